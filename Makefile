@@ -1,0 +1,90 @@
+# make env    the tools in .venv, from constraints.txt
+# make demo   plan an example tank into demo/, and say where to look
+# make test   everything that must hold: lint, types, imports, tests, generated pages
+# make help   all targets
+
+PYTHON ?= python3
+UV_PIN := 0.13.9
+BIN := .venv/bin
+DEMO := demo
+EXAMPLE := library-foyer-120
+
+.DEFAULT_GOAL := help
+.DELETE_ON_ERROR:
+.PHONY: help env demo test lint types imports unit docs docs-check test-packages bench constraints wheel clean
+
+help: ## this list
+	@grep -E '^[a-z-]+:.*##' $(firstword $(MAKEFILE_LIST)) | sed -E 's/^([a-z-]+):.*## */\1\t/' | expand -t 16
+
+env: .venv/.ok ## the tools in .venv
+
+.venv/.ok: pyproject.toml constraints.txt Makefile
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
+	  { echo "Fizzwright needs Python 3.11 or later, $(PYTHON) is `$(PYTHON) -V 2>&1`. Try: make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@$(PYTHON) -m venv .venv || \
+	  { echo "Python could not make .venv. On Debian and Ubuntu: apt-get install python3-venv. Then run make again."; exit 1; }
+	@$(BIN)/python -m pip install --quiet uv==$(UV_PIN)
+	@$(BIN)/uv pip install --quiet --python $(BIN)/python -c constraints.txt -e . --group dev
+	@touch $@
+
+demo: env ## plan an example tank into demo/
+	@mkdir -p $(DEMO)
+	@echo '$$ fizzwright new --example $(EXAMPLE)'
+	@$(BIN)/fizzwright new --example $(EXAMPLE) --to $(DEMO) --force
+	@echo; echo '$$ fizzwright plan $(EXAMPLE).toml --sheet plan.pdf --svg day.svg'
+	@$(BIN)/fizzwright plan $(DEMO)/$(EXAMPLE).toml --sheet $(DEMO)/plan.pdf --svg $(DEMO)/day.svg
+	@echo; echo '$$ fizzwright plan $(EXAMPLE).toml --night $(EXAMPLE)-night.csv --sheet plan-fitted.pdf'
+	@$(BIN)/fizzwright plan $(DEMO)/$(EXAMPLE).toml --night $(DEMO)/$(EXAMPLE)-night.csv --sheet $(DEMO)/plan-fitted.pdf
+	@echo; echo "Look next at:"
+	@echo "  $(DEMO)/$(EXAMPLE).toml   the tank as surveyed; change a line and plan again"
+	@echo "  $(DEMO)/plan.pdf          the sheet to print, before any night was logged"
+	@echo "  $(DEMO)/plan-fitted.pdf   the same tank after one logged night"
+	@echo "  $(DEMO)/day.svg           the day's curve, for a browser"
+	@echo "  docs/tutorial/first-plan.md"
+
+test: env test-packages lint types imports unit docs-check ## everything that must hold
+
+lint: env ## ruff, rules and layout of the code
+	@$(BIN)/ruff check .
+	@$(BIN)/ruff format --check .
+
+types: env ## mypy, strict
+	@$(BIN)/mypy
+
+imports: env ## who may import whom
+	@$(BIN)/lint-imports
+
+unit: env ## pytest alone
+	@$(BIN)/pytest
+
+docs: env ## make the generated pages anew
+	@$(BIN)/python -m tools.make_docs
+
+docs-check: env ## fail where a generated page is out of step
+	@$(BIN)/python -m tools.make_docs --check
+
+# Needed by tests of the printed sheet and of the drawings; without them those tests are skipped with a
+# reason, and fail where CI=true.
+test-packages:
+	@missing=""; \
+	command -v pdftoppm >/dev/null 2>&1 || missing="$$missing poppler-utils"; \
+	command -v chromium >/dev/null 2>&1 || missing="$$missing chromium"; \
+	if [ -z "$$missing" ]; then exit 0; fi; \
+	if ! command -v apt-get >/dev/null 2>&1 || [ "`id -u`" != 0 ]; then \
+	  echo "Not installed:$$missing. The tests that need them will be skipped."; exit 0; fi; \
+	echo "Installing for the tests:$$missing"; \
+	apt-get update -qq >/dev/null 2>&1; \
+	DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends $$missing >/dev/null 2>&1 || \
+	  echo "Could not install$$missing; the tests that need them will say so."
+
+bench: env ## times against benchmarks/budgets.toml
+	@$(BIN)/python -m benchmarks.run
+
+constraints: env ## pin the newest versions that fit pyproject.toml
+	@$(BIN)/uv pip compile pyproject.toml --group dev --universal --python-version 3.11 --no-header --no-annotate --quiet --upgrade -o constraints.txt
+
+wheel: env ## the wheel in dist/
+	@$(BIN)/uv build --quiet --wheel --out-dir dist
+
+clean: ## remove what make made, .venv too
+	@rm -rf .venv $(DEMO) dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache

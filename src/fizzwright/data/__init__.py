@@ -1,0 +1,1 @@
+"""Data files: published sources and tables."""

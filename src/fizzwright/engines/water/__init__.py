@@ -1,0 +1,1 @@
+"""The water: carbonate balance, kit readings, dissolved gases and the surface."""

@@ -1,0 +1,1 @@
+"""What readings say about a tank, and how doubt in the inputs spreads into the answers."""

@@ -1,0 +1,1 @@
+"""The model of one job and its file."""

@@ -1,0 +1,1 @@
+"""The stages of the job, in the order it is done."""

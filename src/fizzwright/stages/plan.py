@@ -1,0 +1,326 @@
+"""The stage `plan`: feed, gas clock, the day they lead to, and how sure all of that is.
+
+Route: survey numbers, draws of what is not known, a search over whole days, the day of every draw, and the
+parts that follow from it. A night of readings sharpens the loss rate before the search starts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fizzwright.catalogue.limits import MAX_RISE_MG_L_H, O2_FLOOR_MG_L
+from fizzwright.engines.bubbles.population import DissolvedShare
+from fizzwright.engines.day.balance import day_ph
+from fizzwright.engines.day.clock import DAY_MIN
+from fizzwright.engines.day.integrate import DayRun
+from fizzwright.engines.gasline.gas import flow_ml_min_n
+from fizzwright.engines.gasline.line import LineWalk
+from fizzwright.errors import UnsafePlan
+from fizzwright.inference.draws import Scores, even_scores
+from fizzwright.job.model import Job
+from fizzwright.result import Basis, Estimate, make_trail
+from fizzwright.stages.plan_bottle import bottle_forecast
+from fizzwright.stages.plan_inputs import (
+    UNKNOWNS,
+    LossKnown,
+    Surveyed,
+    bubble_side,
+    first_feed_mg_h,
+    line_setup,
+    scene_of,
+    surveyed,
+)
+from fizzwright.stages.plan_night import NightLog, fit_of
+from fizzwright.stages.plan_parts import GasDay, gas_day, ledger, next_readings, stations
+from fizzwright.stages.plan_result import DayCurves, NightFit, PlanResult, Trade
+from fizzwright.stages.plan_scene import Scene, band_share_frac, day_of, fastest_rise_mg_l_h, stuck_open_mg_l
+from fizzwright.stages.plan_search import Choice, Limits, choose, feed_for_middle_mg_h, middle_reasons, settle
+from fizzwright.stages.plan_words import (
+    Facts,
+    assumptions_of,
+    details_of,
+    equations_of,
+    findings_of,
+    readings_of,
+    trade_words,
+    verdict_of,
+)
+
+__all__ = ["DRAWS_COUNT", "plan"]
+
+Array = NDArray[np.float64]
+DRAWS_COUNT = 600
+SEED = 20260101
+CURVE_STEP_MIN = 15.0
+
+
+@dataclass(frozen=True)
+class _Chosen:
+    """A chosen plan with its draws: scene, line, choice, the repeating day, its gas."""
+
+    scene: Scene
+    walk: LineWalk
+    choice: Choice
+    share: DissolvedShare
+    run: DayRun
+    gas: GasDay
+
+
+@dataclass(frozen=True)
+class _Around:
+    """A feed to work around and what the bubbles do there; the bubbles are worked out once for both uses."""
+
+    feed_mg_h: float
+    share: DissolvedShare
+
+    @classmethod
+    def feed(cls, known: Surveyed, feed_mg_h: float) -> _Around:
+        return cls(feed_mg_h, bubble_side(known.job, feed_mg_h))
+
+
+def plan(
+    job: Job,
+    *,
+    night: NightLog | None = None,
+    others_g_day: Sequence[Estimate] = (),
+    draws_count: int = DRAWS_COUNT,
+) -> PlanResult:
+    """A plan for one tank, from its survey and, where there is one, a gas-off night.
+
+    Parameters
+    ----------
+    job : Job
+        The surveyed tank.
+    night : NightLog or None
+        pH readings of a night with gas and lamp off.
+    others_g_day : sequence of Estimate
+        Gas other tanks draw from the same bottle. [g/day]
+    draws_count : int
+        How many draws carry the spread; the same job and count always give the same plan.
+
+    Returns
+    -------
+    PlanResult
+
+    Raises
+    ------
+    UnsafePlan
+        Where even the middle of the spread breaks the animals' ceiling, the stuck-open limit or the
+        night's oxygen floor; every reason is listed.
+    """
+    known = surveyed(job)
+    told = fit_of(known, night) if night is not None else None
+    learnt = told.learnt if told is not None else None
+    limits = _limits(known)
+    middle_scores = Scores(UNKNOWNS, np.zeros((len(UNKNOWNS), 1)))
+    first = _refuse_hopeless(known, middle_scores, limits, learnt)
+    scores = even_scores(UNKNOWNS, draws_count, np.random.default_rng(SEED))
+    chosen = _choose(known, scores, limits, learnt, first)
+    middle = _run(known, middle_scores, chosen.choice, learnt, chosen.share)
+    return _answer(
+        known,
+        scores,
+        limits,
+        chosen,
+        middle,
+        night=told.fit if told else None,
+        learnt=learnt,
+        others_g_day=others_g_day,
+    )
+
+
+def _limits(known: Surveyed) -> Limits:
+    ceiling = known.ceiling.ceiling
+    return Limits(
+        ceiling_mg_l=ceiling.soft_mg_l,
+        hard_mg_l=ceiling.hard_mg_l,
+        rise_mg_l_h=MAX_RISE_MG_L_H if known.job.animals else None,
+        o2_floor_mg_l=O2_FLOOR_MG_L,
+    )
+
+
+def _refuse_hopeless(known: Surveyed, middle: Scores, limits: Limits, learnt: LossKnown | None) -> _Around:
+    """Refuse a tank that cannot be planned for even at the middle; else a first feed to work around."""
+    first = _Around.feed(known, first_feed_mg_h(known, learnt))
+    scene, walk = scene_of(known, middle, feed_mg_h=first.feed_mg_h, share=first.share, night=learnt)
+    reasons = list(middle_reasons(scene, limits))
+    if bool(np.any(walk.starved)):
+        reasons.append(
+            "the tube wall takes more than the whole feed before the diffuser opens: use another tube "
+            "material, a shorter run or a diffuser that opens at less pressure"
+        )
+    if reasons:
+        raise UnsafePlan(reasons)
+    return first
+
+
+def _choose(
+    known: Surveyed, scores: Scores, limits: Limits, learnt: LossKnown | None, first: _Around
+) -> _Chosen:
+    """Search once around a first feed, then settle the feed with line and bubbles as they are there."""
+    scene, _ = scene_of(known, scores, feed_mg_h=first.feed_mg_h, share=first.share, night=learnt)
+    choice = choose(scene, limits)
+    near = _Around.feed(known, choice.feed_mg_h)
+    scene, _ = scene_of(known, scores, feed_mg_h=near.feed_mg_h, share=near.share, night=learnt)
+    choice = _round_feed(settle(scene, limits, choice))
+    return _run(known, scores, choice, learnt, bubble_side(known.job, choice.feed_mg_h))
+
+
+def _round_feed(choice: Choice) -> Choice:
+    """Three figures, rounded down: a needle is not set closer, and down keeps the limits."""
+    step = 10.0 ** (np.floor(np.log10(choice.feed_mg_h)) - 2)
+    return replace(choice, feed_mg_h=float(np.floor(choice.feed_mg_h / step + 1e-9) * step))
+
+
+def _run(
+    known: Surveyed, scores: Scores, choice: Choice, learnt: LossKnown | None, share: DissolvedShare
+) -> _Chosen:
+    scene, walk = scene_of(known, scores, feed_mg_h=choice.feed_mg_h, share=share, night=learnt)
+    run = day_of(scene, choice.clock, choice.feed_mg_h, step_min=CURVE_STEP_MIN)
+    gas = gas_day(
+        run,
+        feed_mg_h=choice.feed_mg_h * scene.flow_factor,
+        wall_loss_mg_h=scene.wall_loss_mg_h,
+        gas_min=choice.clock.gas_min,
+    )
+    return _Chosen(scene, walk, choice, share, run, gas)
+
+
+def _curves(known: Surveyed, chosen: _Chosen) -> DayCurves:
+    run = chosen.run
+    ph = day_ph(
+        run.co2_mg_l,
+        run.alk_meq_l,
+        carbonate_ratio=chosen.scene.tank.carbonate_ratio,
+        k1_mol_l=float(known.constants.k1_mol_l),
+    )
+    bands = [np.quantile(values, [0.05, 0.5, 0.95], axis=1) for values in (run.co2_mg_l, ph, run.o2_mg_l)]
+    (co2, ph_band, o2) = bands
+    return DayCurves(
+        clock_min=run.nodes_min,
+        co2_low_mg_l=co2[0],
+        co2_mg_l=co2[1],
+        co2_high_mg_l=co2[2],
+        low_ph=ph_band[0],
+        ph=ph_band[1],
+        high_ph=ph_band[2],
+        o2_low_mg_l=o2[0],
+        o2_mg_l=o2[1],
+        o2_high_mg_l=o2[2],
+        o2_saturation_mg_l=known.air.o2_saturation_mg_l,
+    )
+
+
+def _at_lights_on(run: DayRun, light_on_min: float) -> Array:
+    away = np.abs((run.nodes_min - light_on_min + DAY_MIN / 2) % DAY_MIN - DAY_MIN / 2)
+    found: Array = run.co2_mg_l[int(np.argmin(away))]
+    return found
+
+
+def _swing_frac(scene: Scene, run: DayRun) -> float:
+    """(P95 - P5)/median of the middle draw's CO2 over the lit hours, the first half hour left out."""
+    since = (run.nodes_min - scene.light_on_min) % DAY_MIN
+    lit = (since > 30.0) & (since < (scene.light_off_min - scene.light_on_min) % DAY_MIN)
+    low, middle, high = np.quantile(run.co2_mg_l[lit, 0], [0.05, 0.5, 0.95])
+    return float((high - low) / max(middle, 1e-9))
+
+
+def _answer(
+    known: Surveyed, scores: Scores, limits: Limits, chosen: _Chosen, middle: _Chosen, *,
+    night: NightFit | None, learnt: LossKnown | None, others_g_day: Sequence[Estimate],
+) -> PlanResult:  # fmt: skip
+    """Everything the plan says, once feed and clock are chosen and every draw has its day."""
+    job, scene, run, choice = known.job, chosen.scene, chosen.run, chosen.choice
+    peak = run.co2_mg_l.max(axis=0)
+    stuck = stuck_open_mg_l(scene, choice.clock, choice.feed_mg_h, run)
+    rise = fastest_rise_mg_l_h(run)
+    wished = feed_for_middle_mg_h(scene, choice.clock, choice.feed_mg_h)
+    true_feed = choice.feed_mg_h * scene.flow_factor
+    per_bubble = np.broadcast_to(chosen.walk.mg_per_bubble_mg, true_feed.shape)
+    middle_bubble = float(np.ravel(middle.walk.mg_per_bubble_mg)[0])
+    rate_per_s = choice.feed_mg_h / middle_bubble / 3600.0
+    bottle = bottle_forecast(job, chosen.gas.bottle_g_day, others_g_day)
+    band_share = band_share_frac(scene, run)
+    trade = Trade(
+        float(band_share.mean()),
+        choice.lead_h,
+        _swing_frac(middle.scene, middle.run),
+        trade_words(choice, limits),
+    )
+    facts = Facts(
+        job=job,
+        ceiling=known.ceiling,
+        choice=choice,
+        fitted=learnt is not None or job.surface.loss_per_h is not None,
+        peak_mg_l=peak,
+        stuck_mg_l=stuck,
+        o2_low_mg_l=run.o2_mg_l.min(axis=0),
+        band_frac=band_share,
+        limits=limits,
+        rate_per_s=rate_per_s,
+        wished_mg_h=wished,
+        dissolved_frac=np.asarray(scene.tank.dissolved_frac),
+        wall_share_frac=chosen.gas.wall_g_day / chosen.gas.bottle_g_day,
+        bottle=bottle,
+        night=night,
+    )
+    return PlanResult(
+        name=job.job.name,
+        kind="fitted" if facts.fitted else "starting",
+        verdict=verdict_of(facts),
+        feed_mg_h=_around(choice.feed_mg_h, true_feed, "mg_h"),
+        expected_feed_mg_h=Estimate.from_draws(wished, "mg_h"),
+        bubbles_per_s=_around(rate_per_s, choice.feed_mg_h / per_bubble / 3600.0, "per_s"),
+        mg_per_bubble_mg=_around(middle_bubble, per_bubble, "mg"),
+        flow_ml_min_n=_around(
+            float(flow_ml_min_n(choice.feed_mg_h)), np.asarray(flow_ml_min_n(true_feed)), "ml_min_n"
+        ),
+        gas_on_min=round(choice.clock.gas_on_min) % 1440,
+        gas_off_min=round(choice.clock.gas_off_min) % 1440,
+        light_on_min=job.light.on_min,
+        light_off_min=job.light.off_min,
+        target_low_mg_l=known.ceiling.target_low_mg_l,
+        target_high_mg_l=known.ceiling.target_high_mg_l,
+        ceiling=known.ceiling.ceiling,
+        co2_at_lights_on_mg_l=Estimate.from_draws(_at_lights_on(run, job.light.on_min), "mg_l"),
+        co2_peak_mg_l=Estimate.from_draws(peak, "mg_l"),
+        p_over_ceiling_frac=float((peak > limits.ceiling_mg_l).mean()),
+        share_in_band_frac=float(band_share.mean()),
+        rise_mg_l_h=Estimate.from_draws(rise, "mg_l_h"),
+        o2_dawn_mg_l=Estimate.from_draws(run.o2_mg_l.min(axis=0), "mg_l"),
+        stuck_open_24h_mg_l=Estimate.from_draws(stuck, "mg_l"),
+        p_stuck_over_hard_frac=float((stuck > limits.hard_mg_l).mean()),
+        gas_g_day=Estimate.from_draws(chosen.gas.bottle_g_day, "g_day"),
+        bottle_days=bottle.empty_days,
+        swap_days=bottle.swap_days,
+        loss_per_h=Estimate.from_draws(
+            scene.tank.loss_per_h, "per_h", Basis.FITTED if facts.fitted else Basis.SOURCE
+        ),
+        dissolved_frac=Estimate.from_draws(scene.tank.dissolved_frac, "frac"),
+        net_volume_l=Estimate.from_draws(scene.tank.volume_l, "l"),
+        day=_curves(known, chosen),
+        ledger=ledger((middle.gas, middle.run), (chosen.gas, run)),
+        stations=stations(
+            chosen.walk, details_of(job), gas=chosen.gas, run=run, gas_min=choice.clock.gas_min
+        ),
+        night=night,
+        trade=trade,
+        next_readings=next_readings(readings_of(facts), scores, peak),
+        draws_count=len(peak),
+        trail=make_trail(
+            equations_of(known, line_setup(job, scores, choice.feed_mg_h), night is not None),
+            inputs=job.model_dump(mode="json") | {"draws": len(peak), "night": night is not None},
+            assumptions=assumptions_of(known),
+            findings=findings_of(facts),
+        ),
+    )
+
+
+def _around(value: float, draws: Array, unit: str) -> Estimate:
+    """A setting with the band the draws give it; the set value stands in the middle."""
+    low, high = np.quantile(draws, [0.05, 0.95])
+    return Estimate(value, unit, min(float(low), value), max(float(high), value))

@@ -1,0 +1,62 @@
+"""docs/validation.md: every reference case, theirs beside ours."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import groupby
+
+from tools.reference_cases import MARKS, Case, load_cases
+
+HEAD = """# Validation
+
+*Made by `make docs` from `tests/reference/cases`; do not edit.*
+
+Each row is a number somebody else published, or that an independent implementation or a reference library
+gives, beside the number the function of this package gives for the same inputs. `make test` fails where the
+difference is over what is allowed. How well each source is known: **seen**, text or digits seen; **second
+hand**, as quoted or coded by others; **memory**, not seen; **derived**, worked out from other sources or by
+an independent implementation; **practice**, common practice without a source.
+"""
+
+
+def validation_page() -> str:
+    """The page as Markdown."""
+    cases = load_cases()
+    counts = Counter(case.mark for case in cases)
+    tally = ", ".join(f"{counts[mark]} {mark}" for mark in MARKS if counts[mark])
+    lines = [HEAD, f"{len(cases)} cases: {tally}.", ""]
+    for file, group in groupby(cases, key=lambda case: case.file):
+        lines += [f"## {file.removesuffix('.csv').replace('_', ' ')}", ""]
+        lines += [
+            "| case | function | theirs | ours | difference | allowed | source | mark |",
+            "|---|---|---|---|---|---|---|---|",
+        ]
+        lines += [_row(case) for case in group]
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _row(case: Case) -> str:
+    """One row; ours is rounded first, so that the difference is the one a reader can see."""
+    ours = float(f"{case.ours():.5g}")
+    unit = f" {case.unit}" if case.unit not in ("", "1") else ""
+    place = f", {case.where}" if case.where else ""
+    allowed = f"±{100 * case.tolerance:g} %" if case.kind == "rel" else f"±{case.tolerance:g}"
+    cells = (
+        case.id,
+        f"`{case.call}`",
+        f"{case.expected:g}{unit}",
+        f"{ours:g}",
+        _difference(ours, case),
+        allowed,
+        f"{case.source}{place}",
+        case.mark,
+    )
+    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+
+
+def _difference(ours: float, case: Case) -> str:
+    """The difference, in per cent where that is how it is allowed."""
+    if case.kind == "rel" and case.expected:
+        return f"{100 * (ours - case.expected) / abs(case.expected):+.2g} %".replace("-", "−")
+    return f"{ours - case.expected:+.2g}".replace("-", "−")
