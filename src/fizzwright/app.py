@@ -54,7 +54,7 @@ class App:
         """What the tank is and needs, before any gas is planned."""
         from fizzwright.stages.survey import survey
 
-        return survey(self.load(path))
+        return survey(self.load(path), today=self.today())
 
     def read_night(self, path: Path | str, job: Job) -> NightRead:
         """A night's log, its rows cleaned and every decision kept."""

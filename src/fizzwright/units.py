@@ -13,7 +13,17 @@ from enum import StrEnum
 
 from fizzwright.errors import Fault, InputError
 
-__all__ = ["SUFFIXES", "Suffix", "System", "convert", "parse", "show", "suffix_of", "unit_text"]
+__all__ = [
+    "SUFFIXES",
+    "Suffix",
+    "System",
+    "convert",
+    "number_text",
+    "parse",
+    "show",
+    "suffix_of",
+    "unit_text",
+]
 
 
 class System(StrEnum):

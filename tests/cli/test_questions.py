@@ -30,6 +30,7 @@ class Question:
     fluid: Fluid = asked("--fluid", "what fills the counter", default=Fluid.WATER)
     bubbles_count: int = asked("--bubbles", "how many", low=1, high=100, default=10)
     closed: bool = asked("--closed", "under a hood", default=False)
+    error_c: float = asked("--temp-error", "error of the temperature", low=0.0, high=5.0, default=0.5)
 
 
 def test_units_commas_words_and_defaults():
@@ -41,6 +42,13 @@ def test_units_commas_words_and_defaults():
     assert (made.kh_dkh, made.ph, made.tip_mm, made.bubbles_count) == (4.5, 7.0, None, 10)
     assert made.fluid is Fluid.HALF
     assert made.closed is True
+
+
+@pytest.mark.parametrize(("typed", "kelvin"), [("1 F", 5 / 9), ("0,5 C", 0.5), ("0.5 K", 0.5)])
+def test_an_error_is_a_difference(typed, kelvin):
+    """One degree Fahrenheit of error is 5/9 of a kelvin, not minus seventeen degrees Celsius."""
+    made = question_from(Question, {"water_c": "25 C", "kh_dkh": "4 dKH", "error_c": typed})
+    assert made.error_c == pytest.approx(kelvin)
 
 
 def test_every_fault_is_listed_at_once():
@@ -66,7 +74,7 @@ def test_a_missing_answer_says_how_to_give_it():
 def test_nothing_is_required_by_click_itself():
     """Click stops at the first missing option; ours are all reported together."""
     options = options_of(slots_of(Question))
-    assert [option.required for option in options] == [False] * 7
+    assert [option.required for option in options] == [False] * 8
 
 
 def test_help_tells_unit_range_words_and_default():

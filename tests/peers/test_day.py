@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -97,7 +98,11 @@ def _slope(tank: TankDay, clock: Clock):
             gross = p / shade * np.log((e0 + ke) / (e0 * np.exp(-shade * can.biomass_g_m2) + ke))
         gross *= can.demand_factor * bed.area_m2
         into_night = min(max(((minute - clock.light_on_min) % 1440 - lit) / dark, 0.0), 1.0)
-        breath = can.respiration25_mg_g_h * can.biomass_g_m2 * can.respiration_q10_factor ** ((can.water_c - 25) / 10)
+        breath = (
+            can.respiration25_mg_g_h
+            * can.biomass_g_m2
+            * can.respiration_q10_factor ** ((can.water_c - 25) / 10)
+        )
         breath *= can.demand_factor * bed.area_m2 * (1 - 0.6 * into_night)
         to_o2 = 31.9988 / CO2_G_MOL
         source = tank.feed_mg_h * gas(minute) * tank.dissolved_frac + tank.breathing_mg_h + breath - gross
@@ -116,7 +121,9 @@ def test_day_curve_agrees_with_a_stiff_integrator(seed: int) -> None:
     rng = np.random.default_rng(seed)
     tank, clock = _tank(rng), _clock(rng)
     course = forcing([clock], 15.0)
-    start = State(np.array([float(rng.uniform(1, 25))]), np.array([8.0]), np.array([float(rng.uniform(0.3, 4.0))]))
+    start = State(
+        np.array([float(rng.uniform(1, 25))]), np.array([8.0]), np.array([float(rng.uniform(0.3, 4.0))])
+    )
     ours = day_from(start, tank, course)
     ratio, alk, co2 = float(tank.carbonate_ratio), float(start.alk_meq_l[0]), float(start.co2_mg_l[0])
     bicarbonate = brentq(lambda h: h + 2 * h * h / (ratio * co2 / CO2_G_MOL) - alk, 0, alk, xtol=1e-18)
@@ -124,13 +131,16 @@ def test_day_curve_agrees_with_a_stiff_integrator(seed: int) -> None:
     y = np.array([carbon, 8.0, alk])
     rhs = _slope(tank, clock)
     hours = course.nodes_min / 60
-    switches = [m for m in (clock.light_on_min, clock.light_off_min, clock.gas_on_min, clock.gas_off_min,
-                            clock.gas_on_min + clock.line_lag_min, clock.gas_off_min + 2 * clock.line_lag_min, clock.light_on_min + clock.ramp_min,
-                            clock.light_off_min - clock.ramp_min)]  # fmt: skip
+    lag = clock.line_lag_min
+    switches = (
+        clock.light_on_min, clock.light_off_min, clock.gas_on_min, clock.gas_off_min,
+        clock.gas_on_min + lag, clock.gas_off_min + 2 * lag,
+        clock.light_on_min + clock.ramp_min, clock.light_off_min - clock.ramp_min,
+    )  # fmt: skip
     marks = sorted({0.0, 24.0} | {(m % 1440) / 60 for m in switches})
     worst = [0.0, 0.0]
     span = float(np.ptp(ours.co2_mg_l)) + 1.0
-    for a, b in zip(marks[:-1], marks[1:], strict=True):
+    for a, b in itertools.pairwise(marks):
         at = hours[(hours > a + 1e-7) & (hours < b - 1e-7)]
         middle = 30 * (a + b)
         done = solve_ivp(
@@ -141,7 +151,9 @@ def test_day_curve_agrees_with_a_stiff_integrator(seed: int) -> None:
         if at.size == 0:
             continue
         index = [int(np.argmin(np.abs(hours - t))) for t in at]
-        theirs = np.array([_free_co2(d, k, ratio) for d, k in zip(done.y[0, :-1], done.y[2, :-1], strict=True)])
+        theirs = np.array(
+            [_free_co2(d, k, ratio) for d, k in zip(done.y[0, :-1], done.y[2, :-1], strict=True)]
+        )
         worst[0] = max(worst[0], float(np.max(np.abs(theirs - ours.co2_mg_l[index, 0]))) / span)
         worst[1] = max(worst[1], float(np.max(np.abs(done.y[1, :-1] - ours.o2_mg_l[index, 0]))) / 8.0)
     assert max(worst) < 5e-4

@@ -61,8 +61,8 @@ def executed(run: Callable[[], Any]) -> tuple[Any, set[str]]:
 def assert_trail_is_true(trail: Trail, ran: set[str]) -> None:
     """Listed equals run; every source of an equation, finding or assumption is listed with it."""
     listed = {equation.name for equation in trail.equations}
-    assert ran - listed == set(), "ran, but is not listed"
-    assert listed - ran == set(), "listed, but did not run"
+    assert not ran - listed, f"ran, but not listed: {', '.join(sorted(ran - listed))}"
+    assert not listed - ran, f"listed, but did not run: {', '.join(sorted(listed - ran))}"
     assert {equation.source for equation in trail.equations} <= {source.key for source in trail.sources}
 
 

@@ -24,7 +24,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stdout.flush()
     except FizzwrightError as refusal:
         code = report_refusal(refusal, as_json="--json" in given)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, EOFError):
         sys.stderr.write("\nStopped.\n")
         code = 130
     except BrokenPipeError:

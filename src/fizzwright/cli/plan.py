@@ -33,22 +33,25 @@ def plan(
     from fizzwright.app import App
 
     app = App()
-    settings: dict[str, Any] = {} if draws is None else {"draws_count": draws}
-    found = app.plan(job, night=night, **settings)
-    system = face.system_or(app.load(job).job.units)
+    surveyed = app.load(job)
+    found = app.plan(job, night=night, draws_count=draws)
+    decisions = () if night is None else app.read_night(night, surveyed).log.decisions
+    system = face.system_or(surveyed.job.units)
     if sheet is not None:
         _write(sheet, "--sheet", app.plan_sheet_pdf(found, system=system))
     if svg is not None:
         _write(svg, "--svg", app.day_svg(found).encode("utf-8"))
     if face.as_json:
-        from fizzwright.cli.jsonout import answer_object, dumps
+        from fizzwright.cli.jsonout import answer_object, dumps, plain
 
-        print(dumps(answer_object(plan_result(found), found.trail)))
+        body = {**plan_result(found), "night_file": [plain(decision) for decision in decisions]}
+        print(dumps(answer_object(body, found.trail)))
     else:
         from fizzwright.cli.output import say
-        from fizzwright.cli.plan_text import plan_lines
+        from fizzwright.cli.plan_text import plan_lines, reading_lines
 
         say(plan_lines(found, system, working=face.working))
+        say(reading_lines(decisions))
     written = [str(path) for path in (sheet, svg) if path is not None]
     if written:
         sys.stderr.write(f"\nWrote {' and '.join(written)}.\n")

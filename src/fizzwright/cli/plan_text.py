@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from fizzwright.cli.day_text import day_lines
 from fizzwright.cli.output import (
@@ -23,7 +24,10 @@ from fizzwright.result import Estimate
 from fizzwright.stages.plan_result import Ledger, LedgerLine, PlanResult, Station
 from fizzwright.units import System
 
-__all__ = ["plan_lines"]
+if TYPE_CHECKING:
+    from fizzwright.readings import Decision
+
+__all__ = ["plan_lines", "reading_lines"]
 
 
 def plan_lines(plan: PlanResult, system: System, *, working: bool = False) -> list[str]:
@@ -77,13 +81,18 @@ def _day(plan: PlanResult, system: System) -> list[str]:
         estimate_row("CO₂ peak", plan.co2_peak_mg_l, system),
         Row("Starting ceiling", f"{ceiling.soft_mg_l:g}", "", "mg/L", f"set by {ceiling.set_by}"),
         Row("Hard stop", f"{ceiling.hard_mg_l:g}", "", "mg/L", f"how sure: {ceiling.confidence}"),
-        Row("Chance over the ceiling", "", remark=percent(chance)),
+        Row("Chance over the ceiling", "", remark=_chance(chance, plan.draws_count)),
         Row("Lit hours as wished", "", remark=percent(plan.share_in_band_frac)),
         estimate_row("Fastest rise", plan.rise_mg_l_h, system),
         estimate_row("O₂ at dawn", plan.o2_dawn_mg_l, system),
     ]
     trade = paragraph(plan.trade.sentence, "  ") if plan.trade.sentence else []
     return [*heading("The day"), *rows_lines(rows), "", *day_lines(plan), *([""] if trade else []), *trade]
+
+
+def _chance(share: float, draws_count: int) -> str:
+    """A share of the draws; where none did, that is all the draws can say."""
+    return percent(share) if share > 0 else f"none of {draws_count} draws passed it"
 
 
 def _stuck(plan: PlanResult, system: System) -> list[str]:
@@ -179,3 +188,23 @@ def _next(plan: PlanResult) -> list[str]:
         after = f"the day's peak would then be known to {reading.low_mg_l:.0f}…{reading.high_mg_l:.0f} mg/L"
         lines += bullet(f"{reading.name} ({reading.effort}): {reading.settles}; {after}")
     return lines
+
+
+def reading_lines(decisions: Sequence[Decision]) -> list[str]:
+    """How the file of a night was read: headings in one line, then every rule that touched a row."""
+    if not decisions:
+        return []
+    mapped = ", ".join(decision.text for decision in decisions if decision.rule == "heading")
+    lines = heading("How the night's file was read")
+    lines += bullet(mapped) if mapped else []
+    for decision in decisions:
+        if decision.rule != "heading":
+            lines += bullet(decision.text + _rows_named(decision))
+    return lines
+
+
+def _rows_named(decision: Decision) -> str:
+    """The lines a rule touched, where they are few enough to look up."""
+    if not decision.rows or len(decision.rows) > 6:
+        return ""
+    return f" (line {', '.join(str(row) for row in decision.rows)})"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 import types
 import typing
 from collections.abc import Mapping
@@ -54,10 +55,17 @@ class Slot:
         if self.kind is bool:
             return self._yes_or_no(text)
         if self.kind is float and self.suffix is not None:
-            return parse(text, self.suffix, field=self.note.option)
+            return self._quantity(text, self.suffix)
         if self.kind is int:
             return self._whole(text)
         return text
+
+    def _quantity(self, text: str, suffix: str) -> float:
+        """A quantity; an error is a difference, so 1 °F of it is 0.56 °C wherever the scales begin."""
+        value = parse(text, suffix, field=self.note.option)
+        if "error" not in self.name.split("_"):
+            return value
+        return value - parse(re.sub(r"\d[\d.,]*", "0", text, count=1), suffix)
 
     def _word(self, text: str) -> Any:
         folded = {word.casefold(): word for word in self.words}

@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 from fizzwright.engines.water.conditional import (
     CONDITIONAL_EQUATIONS,
     ConditionalConstants,
+    alkalinity_at_co2_meq_l,
     co2_at_alkalinity_mmol_l,
     conditional_constants,
     speciation,
@@ -42,17 +43,20 @@ Array = NDArray[np.float64]
 FEWEST_READINGS = 6
 MOST_ENTRIES = 48
 SHORTEST_H = 2.0
+WHOLE_NIGHT_H = 6.0
+FEWEST_HALF_LIVES = 1.0
 FEW_HALF_LIVES = 1.5
+FAR_SD = 2.6
 LEAST_RISE_PH = 0.08
 WIDEST_LOG_SD = 0.25
 LEAST_GAIN_FACTOR = 0.75
 ASIDE_SD = 4.0
 JUMP_PH = 0.15
-NINETY = 1.6449
 
 # What `fit_night` runs, for the trail of whoever calls it.
 NIGHT_EQUATIONS: tuple[Callable[..., Any], ...] = (
     *CONDITIONAL_EQUATIONS,
+    alkalinity_at_co2_meq_l,
     co2_at_alkalinity_mmol_l,
     night_curve_mg_l,
 )
@@ -239,17 +243,16 @@ def _answer(
     half_lives = middle * float(climb.hours_h[-1]) / math.log(2.0)
     hours = float(climb.clock_h[-1])
     band = f"{number_text(low, 2)} to {number_text(high, 2)} /h"
-    usable, verdict = _verdict(posterior, prior, rise_ph=rise_ph, hours_h=hours)
+    usable, verdict = _verdict(posterior, prior, rise_ph=rise_ph, length=(hours, half_lives))
     if usable:
         fixed = f"{number_text(middle, 2)} /h ({band})"
         verdict = f"The night fixes the loss at {fixed} over {half_lives:.1f} half-lives."
         if half_lives < FEW_HALF_LIVES:
             verdict += " Over so few half-lives it leans on the breathing assumed; a longer night tells more."
-        off = math.log(middle / prior.loss_per_h) / prior.loss_log_sd_number
-        if abs(off) > 2 * NINETY / 1.2816:
+        if abs(math.log(middle / prior.loss_per_h)) > FAR_SD * prior.loss_log_sd_number:
             verdict += " That is far from what such a surface does: check that gas and lamp were off."
     else:
-        verdict = f"{verdict} The loss may still be {band}."
+        verdict = f"{verdict} Taken at its word it would give {band}."
     return NightFitPosterior(
         usable=usable,
         verdict=verdict,
@@ -272,20 +275,30 @@ def _estimate(quantiles: Array, unit: str) -> Estimate:
 
 
 def _verdict(
-    posterior: NightPosterior, prior: NightPrior, *, rise_ph: float, hours_h: float
+    posterior: NightPosterior, prior: NightPrior, *, rise_ph: float, length: tuple[float, float]
 ) -> tuple[bool, str]:
-    """Whether the night told enough, and if not, why."""
-    sd, sd_before = posterior.loss_log_sd_number, prior.loss_log_sd_number
+    """Whether the night told enough, and if not, why; `length` is in hours and in half-lives.
+
+    A few hours in a slow tank are refused even where the band looks narrow: gas still leaving the line and
+    water still mixing bend the first hours, and only a longer climb outweighs them.
+    """
+    hours, half_lives = length
+    sd = posterior.loss_log_sd_number
     if rise_ph < max(LEAST_RISE_PH, 4 * posterior.noise_ph):
         return False, (
             f"pH rose by only {max(rise_ph, 0.0):.2f}: too little CO2 left the water to tell the loss from "
             "the resting level. Start from a higher CO2, and check that gas and lamp were off."
         )
-    if hours_h < SHORTEST_H:
-        return False, f"{hours_h:.1f} hours are too short; log a whole night with gas and lamp off."
-    if sd > WIDEST_LOG_SD or sd > LEAST_GAIN_FACTOR * sd_before:
+    if hours < SHORTEST_H or (half_lives < FEWEST_HALF_LIVES and hours < WHOLE_NIGHT_H):
         return False, (
-            f"In {hours_h:.0f} hours loss, resting level and probe drift cannot be told apart. Log longer, "
+            f"{hours:.1f} hours are {half_lives:.1f} half-lives of this tank: too short to tell the loss "
+            "from the resting level. Log a whole night with gas and lamp off."
+        )
+    if sd > WIDEST_LOG_SD:
+        return False, (
+            f"In {hours:.0f} hours loss, resting level and probe drift cannot be told apart. Log longer, "
             "calibrate the probe, or start from a higher CO2."
         )
+    if sd > LEAST_GAIN_FACTOR * prior.loss_log_sd_number:
+        return False, "The night adds little to what was known of the loss before."
     return True, ""

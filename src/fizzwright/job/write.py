@@ -74,7 +74,7 @@ def _change(document: Any, key: str, value: Value) -> list[Fault]:
         if name not in table:
             if value is None:
                 return []
-            table[name] = tomlkit.table()
+            table[name] = tomlkit.inline_table() if _is_dotted(document, steps[0][0]) else tomlkit.table()
         table = table[name]
         if (at is not None) != isinstance(table, list) or (at is not None and not 0 <= at < len(table)):
             return [Fault(key, "", f"there is no such table; [[{name}]] stands {_times(table)}")]
@@ -87,6 +87,11 @@ def _change(document: Any, key: str, value: Value) -> list[Fault]:
     else:
         _put(table, last, value)
     return []
+
+
+def _is_dotted(document: Any, name: str) -> bool:
+    """Whether a table at the top is written as dotted keys, among which no header may stand."""
+    return any(key is not None and key.key == name and key.is_dotted() for key, _ in document.body)
 
 
 def _times(table: Any) -> str:

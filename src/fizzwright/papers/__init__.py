@@ -10,7 +10,22 @@ from fizzwright.papers.svg import standalone
 from fizzwright.papers.tokens import Sheet, figure_rules, figure_variables
 
 __all__ = [
-    "DayReading", "Sheet", "day_strip_desk", "day_strip_paper", "day_strip_phone", "figure_rules", "figure_variables",
-    "gas_line_desk", "gas_line_paper", "gas_line_phone", "ledger_desk", "ledger_paper", "ledger_phone",
-    "next_readings_desk", "next_readings_paper", "next_readings_phone", "plan_sheet", "standalone",
-]  # fmt: skip
+    "DayReading",
+    "Sheet",
+    "day_strip_desk",
+    "day_strip_paper",
+    "day_strip_phone",
+    "figure_rules",
+    "figure_variables",
+    "gas_line_desk",
+    "gas_line_paper",
+    "gas_line_phone",
+    "ledger_desk",
+    "ledger_paper",
+    "ledger_phone",
+    "next_readings_desk",
+    "next_readings_paper",
+    "next_readings_phone",
+    "plan_sheet",
+    "standalone",
+]

@@ -74,9 +74,11 @@ class Obstacles:
     def clear(self, board: Board, box: Box) -> bool:
         """Whether a word may stand here."""
         within = (
-            box.left >= self.frame.left and box.right <= self.frame.right
-            and box.top >= self.frame.top and box.bottom <= self.frame.bottom
-        )  # fmt: skip
+            box.left >= self.frame.left
+            and box.right <= self.frame.right
+            and box.top >= self.frame.top
+            and box.bottom <= self.frame.bottom
+        )
         return (
             within
             and board.free(box)

@@ -80,9 +80,11 @@ def _row_desk(board: Board, frame: Frame, style: tuple[str, str], spell: tuple[i
         inner = ((ends[0][1], spell[1], ""), (ends[1][0], spell[0], "me"))
     room = board.width_of("00:00", "t12") + 10
     gap = ends[1][0] - ends[0][1] if len(ends) == 2 else 2 * room
-    fits = not _whole_day(spell) and gap >= 2 * room and all(
-        x - room >= frame.left if css_end else x + room <= frame.right for x, _, css_end in inner
-    )  # fmt: skip
+    fits = (
+        not _whole_day(spell)
+        and gap >= 2 * room
+        and all(x - room >= frame.left if css_end else x + room <= frame.right for x, _, css_end in inner)
+    )
     if fits:
         for x, minute, anchor in inner:
             box = board.write(

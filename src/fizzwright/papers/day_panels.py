@@ -8,13 +8,14 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fizzwright.catalogue.limits import O2_FLOOR_MG_L
 from fizzwright.papers.curves import Obstacles, Trace
 from fizzwright.papers.scales import Axis, nice_step, spread, ticks
 from fizzwright.papers.svg import Board, Box, circle, hatch_line, line, num, path, polyline, rect
 from fizzwright.papers.typeface import Px, wrap
 from fizzwright.papers.words import clock, fixed, range_text, shown
 from fizzwright.result import Estimate
-from fizzwright.stages.plan_result import PlanResult
+from fizzwright.stages.plan_result import DayCurves, PlanResult
 
 __all__ = ["DayReading", "Frame", "Key", "Panel", "Wall", "co2_panel", "o2_panel", "ph_panel"]
 
@@ -114,15 +115,25 @@ def co2_panel(plan: PlanResult, frame: Frame) -> Panel:
     peak, at = shown(plan.co2_peak_mg_l), int(np.argmax(day.co2_mg_l))
     hard = f"; hard\u00a0stop\u00a0{_figure(plan.ceiling.hard_mg_l)}" if plan.ceiling.hard_mg_l > soft else ""
     return Panel(
-        "co2", "CO₂", "mg/L", "gas", (day.co2_low_mg_l, day.co2_mg_l, day.co2_high_mg_l), (0.0, top),
+        "co2",
+        "CO₂",
+        "mg/L",
+        "gas",
+        (day.co2_low_mg_l, day.co2_mg_l, day.co2_high_mg_l),
+        (0.0, top),
         nice_step(top, 4 if frame.heights[0] > 120 else 3),
-        Key(f"peak {peak.value} at {clock(day.clock_min[at])}", peak.limits, float(day.clock_min[at]), float(day.co2_mg_l[at])),
+        Key(
+            f"peak {peak.value} {_when(day, day.co2_mg_l, at)}",
+            peak.limits,
+            float(day.clock_min[at]),
+            float(day.co2_mg_l[at]),
+        ),
         (Wall(soft, -1, f"starting ceiling {_figure(soft)}", f"set by {plan.ceiling.set_by}{hard}"),),
         (plan.target_low_mg_l, plan.target_high_mg_l),
-    )  # fmt: skip
+    )
 
 
-def ph_panel(plan: PlanResult, frame: Frame) -> Panel:
+def ph_panel(plan: PlanResult) -> Panel:
     """pH, which falls as CO2 rises."""
     day = plan.day
     low, high = float(day.low_ph.min()), float(day.high_ph.max())
@@ -131,27 +142,51 @@ def ph_panel(plan: PlanResult, frame: Frame) -> Panel:
     limits = range_text(fixed(float(day.low_ph[at]), 2), fixed(float(day.high_ph[at]), 2))
     reach = (low - room, high + room)
     return Panel(
-        "ph", "pH", "", "water", (day.low_ph, day.ph, day.high_ph), reach, nice_step(reach[1] - reach[0], 3),
-        Key(f"lowest {fixed(float(day.ph[at]), 2)} at {clock(day.clock_min[at])}", limits, float(day.clock_min[at]), float(day.ph[at])),
-    )  # fmt: skip
+        "ph",
+        "pH",
+        "",
+        "water",
+        (day.low_ph, day.ph, day.high_ph),
+        reach,
+        nice_step(reach[1] - reach[0], 3),
+        Key(
+            f"lowest {fixed(float(day.ph[at]), 2)} {_when(day, day.ph, at)}",
+            limits,
+            float(day.clock_min[at]),
+            float(day.ph[at]),
+        ),
+    )
 
 
-def o2_panel(plan: PlanResult, frame: Frame, o2_floor_mg_l: float) -> Panel:
+def o2_panel(plan: PlanResult, frame: Frame) -> Panel:
     """Dissolved oxygen over its floor, with the level it would rest at under air."""
     day = plan.day
-    low = min(float(day.o2_low_mg_l.min()), o2_floor_mg_l)
+    low = min(float(day.o2_low_mg_l.min()), O2_FLOOR_MG_L)
     high = max(float(day.o2_high_mg_l.max()), day.o2_saturation_mg_l)
     height = frame.heights[2]
     reach = (low - (high - low) * 14 / height, high + (high - low) * 12 / height)
     dawn = shown(plan.o2_dawn_mg_l)
     at_dawn = float(np.interp(plan.light_on_min % 1440, day.clock_min, day.o2_mg_l))
     return Panel(
-        "o2", "O₂", "mg/L", "leaf", (day.o2_low_mg_l, day.o2_mg_l, day.o2_high_mg_l), reach,
+        "o2",
+        "O₂",
+        "mg/L",
+        "leaf",
+        (day.o2_low_mg_l, day.o2_mg_l, day.o2_high_mg_l),
+        reach,
         nice_step(reach[1] - reach[0], 3),
         Key(f"at dawn {dawn.value}", dawn.limits, float(plan.light_on_min % 1440), at_dawn),
-        (Wall(o2_floor_mg_l, 1, f"floor {_figure(o2_floor_mg_l)}"),),
-        None, (day.o2_saturation_mg_l, f"{fixed(day.o2_saturation_mg_l, 1)} at rest with air"),
-    )  # fmt: skip
+        (Wall(O2_FLOOR_MG_L, 1, f"floor {_figure(O2_FLOOR_MG_L)}"),),
+        None,
+        (day.o2_saturation_mg_l, f"{fixed(day.o2_saturation_mg_l, 1)} at rest with air"),
+    )
+
+
+def _when(day: DayCurves, curve: Curve, at: int) -> str:
+    """The clock time of an extreme; a curve that does not move has none."""
+    if float(np.ptp(curve)) < 0.005 * max(abs(float(curve[at])), 1.0):
+        return "all day"
+    return f"at {clock(day.clock_min[at])}"
 
 
 def _figure(value: Px) -> str:
@@ -253,12 +288,8 @@ def gutter(board: Board, frame: Frame, panel: Panel, top: Px, height: Px) -> Non
         upper, lower, x = y(panel.target[1]), y(panel.target[0]), frame.right + 9
         words = ("target " + range_text(*(_figure(v) for v in panel.target)), "while the lamp is lit", "tb")
         blocks.append(_block(board, frame, (upper + lower) / 2, words, x + 1))
-        board.add(
-            path(
-                "ln",
-                f"M{num(x)} {num(upper)}V{num(lower)}M{num(x - 4)} {num(upper)}h8M{num(x - 4)} {num(lower)}h8",
-            )
-        )
+        ends = "".join(f"M{num(x - 4)} {num(at)}h8" for at in (upper, lower))
+        board.add(path("ln", f"M{num(x)} {num(upper)}V{num(lower)}{ends}"))
     if panel.rest is not None:
         blocks.append(_block(board, frame, y(panel.rest[0]), ("", panel.rest[1], "tb"), edge))
     centres = spread(

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from fizzwright.catalogue.limits import O2_FLOOR_MG_L
 from fizzwright.papers import day_panels as panels
 from fizzwright.papers.curves import Obstacles, Trace, place, spells
 from fizzwright.papers.day_clock import axis_drawn, clock_rows
@@ -15,10 +18,7 @@ from fizzwright.papers.typeface import Px, wrap
 from fizzwright.papers.words import clock, fixed, in_words, range_text
 from fizzwright.stages.plan_result import PlanResult
 
-__all__ = ["O2_FLOOR_MG_L", "DayReading", "day_strip_desk", "day_strip_paper", "day_strip_phone"]
-
-# Common practice, no source: the oxygen level under which fish-keepers act.
-O2_FLOOR_MG_L = 5.0
+__all__ = ["DayReading", "day_strip_desk", "day_strip_paper", "day_strip_phone"]
 
 _DESK = Frame(1196, 92, 964, (236, 96, 96), 10, 26, 2)
 _PAPER = Frame(800, 68, 602, (168, 64, 72), 10, 22, 2)
@@ -29,7 +29,6 @@ _PHONE = Frame(358, 40, 349, (196, 92, 92), 22, 40, 4, narrow=True)
 class _Extras:
     readings: tuple[DayReading, ...]
     now_min: float | None
-    o2_floor_mg_l: float
 
 
 def day_strip_desk(
@@ -38,13 +37,12 @@ def day_strip_desk(
     prefix: str = "day",
     readings: Sequence[DayReading] = (),
     now_min: float | None = None,
-    o2_floor_mg_l: float = O2_FLOOR_MG_L,
 ) -> str:
     """One day in the water as a wide SVG, with names and limits in the gutters.
 
     `readings` are set on their curves; `now_min` draws a line through all panels with a read-out.
     """
-    return _strip(plan, _DESK, prefix, _Extras(tuple(readings), now_min, o2_floor_mg_l))
+    return _strip(plan, _DESK, prefix, _Extras(tuple(readings), now_min))
 
 
 def day_strip_paper(
@@ -53,10 +51,9 @@ def day_strip_paper(
     prefix: str = "day",
     readings: Sequence[DayReading] = (),
     now_min: float | None = None,
-    o2_floor_mg_l: float = O2_FLOOR_MG_L,
 ) -> str:
     """The same strip for the width of an A4 page."""
-    return _strip(plan, _PAPER, prefix, _Extras(tuple(readings), now_min, o2_floor_mg_l))
+    return _strip(plan, _PAPER, prefix, _Extras(tuple(readings), now_min))
 
 
 def day_strip_phone(
@@ -65,17 +62,16 @@ def day_strip_phone(
     prefix: str = "day-phone",
     readings: Sequence[DayReading] = (),
     now_min: float | None = None,
-    o2_floor_mg_l: float = O2_FLOOR_MG_L,
 ) -> str:
     """The same strip 358 wide: names over the panels, limits written on their lines."""
-    return _strip(plan, _PHONE, prefix, _Extras(tuple(readings), now_min, o2_floor_mg_l))
+    return _strip(plan, _PHONE, prefix, _Extras(tuple(readings), now_min))
 
 
 def _strip(plan: PlanResult, frame: Frame, prefix: str, extras: _Extras) -> str:
     shown_panels = (
         panels.co2_panel(plan, frame),
-        panels.ph_panel(plan, frame),
-        panels.o2_panel(plan, frame, extras.o2_floor_mg_l),
+        panels.ph_panel(plan),
+        panels.o2_panel(plan, frame),
     )
     rows = 84 if frame.narrow else 40
     height = frame.top + sum(frame.heights) + 2 * frame.gap + 16 + rows + 28
@@ -111,7 +107,7 @@ def _panel(
         board.write((0, top + 28), panel.unit, "t12 tp")
         panels.gutter(board, frame, panel, top, height)
     if extras.now_min is not None:
-        _now(board, frame, panel, (top, height), trace, spots, extras.now_min)
+        _now(board, frame, panel, (top, height), spots, (extras.now_min, plan.day.clock_min))
     if panel.of == "co2":
         _pointers(board, frame, trace, spots)
 
@@ -126,15 +122,15 @@ def _now(
     frame: Frame,
     panel: Panel,
     room: tuple[Px, Px],
-    trace: Trace,
     spots: Obstacles,
-    minute: float,
+    moment: tuple[float, panels.Curve],
 ) -> None:
     """The present: a hair line through the panel with a read-out beside it."""
+    minute, clock_min = moment
     x = frame.time(minute)
     top, height = room
     board.add(line("thin", (x, top - frame.gap / 2 if top > frame.top else top), (x, top + height)))
-    low, middle, high = (_at(panel, trace, curve, x) for curve in panel.curves)
+    low, middle, high = (float(np.interp(minute, clock_min, curve)) for curve in panel.curves)
     places = 2 if panel.of == "ph" else 1
     words = f"{fixed(middle, places)} ({range_text(fixed(low, places), fixed(high, places))})"
     if panel.of == "co2":
@@ -145,12 +141,6 @@ def _now(
         if place(board, words, css, [(left, base)], spots):
             return
     board.write((x + 5, top + 14), words, "t12 halo")
-
-
-def _at(panel: Panel, trace: Trace, curve: panels.Curve, x: Px) -> float:
-    import numpy as np
-
-    return float(np.interp(x, trace.x, curve))
 
 
 def _phone_words(
@@ -231,20 +221,24 @@ def _words(plan: PlanResult, extras: _Extras) -> str:
     """The strip for somebody who cannot see it."""
     peak_at = plan.day.clock_min[int(plan.day.co2_mg_l.argmax())]
     low_ph, low_o2 = float(plan.day.ph.min()), float(plan.day.o2_mg_l.min())
-    gas = "all day" if (plan.gas_off_min - plan.gas_on_min) % 1440 == 0 else (
-        f"from {clock(plan.gas_on_min)} to {clock(plan.gas_off_min)}"
-    )  # fmt: skip
+    gas = f"from {clock(plan.gas_on_min)} to {clock(plan.gas_off_min)}"
+    if (plan.gas_off_min - plan.gas_on_min) % 1440 == 0:
+        gas = "all day"
     read = f" {len(extras.readings)} readings are set on the curves." if extras.readings else ""
     return (
         f"Gas {gas}, lamp from {clock(plan.light_on_min)} to {clock(plan.light_off_min)}. "
-        f"Dissolved carbon dioxide stands at {in_words(plan.co2_at_lights_on_mg_l)} at lights-on and peaks at "
-        f"{in_words(plan.co2_peak_mg_l)} near {clock(peak_at)}; target {shown_range(plan)} mg/L while the lamp is lit; "
+        f"Dissolved carbon dioxide stands at {in_words(plan.co2_at_lights_on_mg_l)} at lights-on and "
+        f"peaks at "
+        f"{in_words(plan.co2_peak_mg_l)} near {clock(peak_at)}; target {_target_words(plan)} mg/L "
+        f"while the lamp is lit; "
         f"starting ceiling {fixed(plan.ceiling.soft_mg_l, 1)} mg/L set by {plan.ceiling.set_by}. "
-        f"pH falls to {fixed(low_ph, 2)}. Oxygen stays above {fixed(low_o2, 1)} mg/L in the middle of its band, "
-        f"{in_words(plan.o2_dawn_mg_l)} at dawn, floor {fixed(extras.o2_floor_mg_l, 1)}. Bands hold nine days in ten.{read}"
+        f"pH falls to {fixed(low_ph, 2)}. Oxygen stays above {fixed(low_o2, 1)} mg/L in the middle of "
+        f"its band, "
+        f"{in_words(plan.o2_dawn_mg_l)} at dawn, floor {fixed(O2_FLOOR_MG_L, 1)}. Bands hold "
+        f"nine days in ten.{read}"
     )
 
 
-def shown_range(plan: PlanResult) -> str:
+def _target_words(plan: PlanResult) -> str:
     """The target as words."""
     return f"{fixed(plan.target_low_mg_l, 1)} to {fixed(plan.target_high_mg_l, 1)}"

@@ -6,7 +6,6 @@ from fizzwright.papers import gas_parts
 from fizzwright.papers.svg import Board, Box, line, moved, num, path, rect
 from fizzwright.papers.symbols import DRAWINGS, MARKS, Symbol, bottle, for_station, station_ring
 from fizzwright.papers.typeface import Px, wrap
-from fizzwright.papers.words import Shown
 from fizzwright.result import Level
 from fizzwright.stages.plan_result import PlanResult, Station
 from fizzwright.units import System
@@ -16,9 +15,14 @@ __all__ = ["gas_line_phone"]
 _PIPE: Px = 36
 _WORDS: Px = 104
 _TURNED = {
-    Symbol.NEEDLE_VALVE, Symbol.GAS_CLOCK_VALVE, Symbol.REGULATOR, Symbol.CHECK_VALVE, Symbol.RELIEF_VALVE,
-    Symbol.VALVE, Symbol.HAND_VALVE,
-}  # fmt: skip
+    Symbol.NEEDLE_VALVE,
+    Symbol.GAS_CLOCK_VALVE,
+    Symbol.REGULATOR,
+    Symbol.CHECK_VALVE,
+    Symbol.RELIEF_VALVE,
+    Symbol.VALVE,
+    Symbol.HAND_VALVE,
+}
 
 
 def gas_line_phone(
@@ -41,7 +45,7 @@ def gas_line_phone(
     at: Px = 24
     middles = []
     for index, (station, row, level) in enumerate(zip(plan.stations, rows, levels, strict=True)):
-        end = _words(board, station, row, level, at, system)
+        end = _words(board, station, row, level, at)
         end = max(end, at + (92 if index == 0 else 58))
         middles.append((at + end) / 2)
         at = end
@@ -74,9 +78,7 @@ def _picture(station: Station, index: int, middle: Px, left_frac: float | None) 
     return moved(DRAWINGS[symbol], at, turn=90 if symbol in _TURNED else 0)
 
 
-def _words(
-    board: Board, station: Station, row: gas_parts.Row, level: Level | None, top: Px, system: System
-) -> Px:
+def _words(board: Board, station: Station, row: gas_parts.Row, level: Level | None, top: Px) -> Px:
     """Ring, name, detail and numbers of one station; hands back where they end."""
     base = top + 24
     board.add(moved(station_ring(), (84, base - 5)))
@@ -93,15 +95,11 @@ def _words(
     for cell in (row.pressure, row.flow):
         if cell is not None:
             value = board.write((_WORDS, base), f"{cell.value}\u00a0{cell.unit}")
-            board.write((value.right + 8, base), _plain(cell.limits), "t12 tp")
+            board.write((value.right + 8, base), cell.limits, "t12 tp")
             base += 18
     if row.lost is not None:
         heavy = gas_parts.lost_heavily(station)
         board.write((358, first), row.lost.value, "me tb tg" if heavy else "me")
-        board.write((358, first + 18), _plain(row.lost.limits), "t12 tp me")
+        board.write((358, first + 18), row.lost.limits, "t12 tp me")
         base = max(base, first + 36)
     return base - 6
-
-
-def _plain(text: str) -> str:
-    return text.replace("\u2060", "")

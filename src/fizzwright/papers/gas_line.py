@@ -41,6 +41,7 @@ class _Room:
     tank: Px
     lead: Px
     foot: Px
+    decade: Px
     details: bool
 
 
@@ -59,8 +60,8 @@ class _Lines:
         return self.columns[self.start]
 
 
-_DESK = _Room(bottle=138, pitch=96.3, tank=414, lead=66, foot=84, details=True)
-_PAPER = _Room(bottle=100, pitch=72, tank=284, lead=54, foot=62, details=False)
+_DESK = _Room(bottle=138, pitch=96.3, tank=414, lead=66, foot=84, decade=30, details=True)
+_PAPER = _Room(bottle=100, pitch=72, tank=284, lead=54, foot=62, decade=24, details=False)
 
 
 def gas_line_desk(
@@ -105,8 +106,8 @@ def _drawing(plan: PlanResult, room: _Room, prefix: str, system: System, left_fr
     _tank(board, lines)
     _pipe_and_symbols(board, lines, plan, left_frac)
     names_end = _rings(board, lines, plan, room)
-    ends = (room.foot, lines.columns[-1])
-    bottom = staircase(board, stations, lines.columns, ends, names_end + 22, system)
+    frame = (room.foot, lines.columns[-1], names_end + 22, room.decade)
+    bottom = staircase(board, stations, lines.columns, frame, system=system)
     board.under(*(line("tick dots", (x, names_end + 8), (x, bottom + 18)) for x in lines.columns))
     board.height = _numbers(board, lines, plan, bottom + 22, system)
     return board.finish(prefix, "The gas line from bottle to leaf", gas_parts.tell(plan, system))
@@ -168,7 +169,7 @@ def _in_the_water(board: Board, lines: _Lines) -> None:
     for x, css, text in ((up, "gas1", "escapes in bubbles"), (off, "gas1 dash", "out of the surface")):
         board.add(line(css, (x, _SURFACE - 8), (x, 38)), path("gasf", f"M{num(x - 4)} 40l4 -9l4 9Z"))
         if board.width_of(text, "t12") + x + 8 > right or (
-            x == up and x + 12 + board.width_of(text, "t12") > off
+            x == up and x + 24 + board.width_of(text, "t12") > off
         ):
             words, tail = text.split(" ", 1)
             board.write((x + 9, 41), words, "t12 tp")
@@ -183,7 +184,8 @@ def _in_the_water(board: Board, lines: _Lines) -> None:
     board.add(
         path(
             "gas dash",
-            f"M{num(begin)} {at}C{num(begin + 36)} {at - 10} {num(end - 46)} {at + 12} {num(end - 8)} {at + 4}",
+            f"M{num(begin)} {at}C{num(begin + 36)} {at - 10} "
+            f"{num(end - 46)} {at + 12} {num(end - 8)} {at + 4}",
         ),
         path("gasf", f"M{num(end - 9)} {at - 1}l11 5l-11 5Z"),
     )
@@ -232,11 +234,13 @@ def _numbers(board: Board, lines: _Lines, plan: PlanResult, top: Px, system: Sys
     ):
         heavy = gas_parts.lost_heavily(station)
         cells: tuple[tuple[Shown | None, str], ...] = (
-            (row.pressure, "mm"), (row.flow, "mm"), (row.lost, "mm tb tg" if heavy else "mm"),
-        )  # fmt: skip
+            (row.pressure, "mm"),
+            (row.flow, "mm"),
+            (row.lost, "mm tb tg" if heavy else "mm"),
+        )
         for number, (cell, css) in enumerate(cells):
             base = top + 22 + 40 * number
             board.write((x, base), "–" if cell is None else cell.value, css if cell else "mm tp")
             if cell is not None:
-                board.write((x, base + 16), cell.limits.replace("\u2060", ""), "t12 tp mm")
+                board.write((x, base + 16), cell.limits, "t12 tp mm")
     return top + 22 + 80 + 24

@@ -42,7 +42,7 @@ def rows(stations: tuple[Station, ...], system: System) -> tuple[Row, ...]:
     """The numbers of every station; flows share one count of decimals, so that they can be added up."""
     unit = flow_unit(stations)
     largest = convert(_largest_mg_h(stations), "mg_h", unit)
-    places = min(max(3 - math.floor(math.log10(largest)), 0), 2) if largest else 0
+    places = min(max(2 - math.floor(math.log10(largest)), int(unit == "g/h")), 2) if largest else 0
 
     def mass(estimate: Estimate | None) -> Shown | None:
         if estimate is None:

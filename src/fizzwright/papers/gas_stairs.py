@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from fizzwright.papers.scales import LogAxis
 from fizzwright.papers.svg import Board, Box, line, path, polyline
@@ -15,7 +16,6 @@ from fizzwright.units import System, convert, unit_text
 __all__ = ["staircase"]
 
 _FOOT = 0.01  # pressures under this are drawn on the foot of the scale
-_DECADE: Px = 30.0
 
 Step = tuple[float, float, float]
 
@@ -24,11 +24,15 @@ def staircase(
     board: Board,
     stations: Sequence[Station],
     columns: Sequence[Px],
-    ends: tuple[Px, Px],
-    top: Px,
+    frame: tuple[Px, Px, Px, Px],
+    *,
     system: System,
 ) -> Px:
-    """Draw the staircase between two ends from `top` down and hand back where it ends."""
+    """Draw the staircase and hand back where it ends.
+
+    `frame` holds its left and right end, its top, and how tall a decade is.
+    """
+    ends, top, decade = frame[:2], frame[2], frame[3]
     unit = unit_text("barg", system)
     steps: list[tuple[Px, Px, Step, str]] = []
     for index, (station, x) in enumerate(zip(stations, columns, strict=True)):
@@ -52,7 +56,7 @@ def staircase(
     values = [v for _, _, step, _ in steps for v in step]
     low, high = math.floor(math.log10(min(values))), math.ceil(math.log10(max(values)) + 1e-9)
     high = max(high, low + 2)
-    bottom = top + _DECADE * (high - low)
+    bottom = top + decade * (high - low)
     y = LogAxis(10.0**low, 10.0**high, bottom, top)
     _grid(board, y, (low, high), ends, unit)
     _names(board, steps, y)
@@ -77,16 +81,17 @@ def _names(board: Board, steps: list[tuple[Px, Px, Step, str]], y: LogAxis) -> N
     """What sets each pressure, once for each run of stations it holds for."""
     runs: list[tuple[Px, Px, list[Step], str]] = []
     for begin, end, step, words in steps:
-        if runs and runs[-1][3] == words:
-            runs[-1] = (runs[-1][0], end, [*runs[-1][2], step], words)
+        if runs and (runs[-1][3] == words or runs[-1][2][-1] == step):
+            # The same pressure as before is still set by whatever set it there.
+            runs[-1] = (runs[-1][0], end, [*runs[-1][2], step], runs[-1][3])
         else:
             runs.append((begin, end, [step], words))
     edges = [Box(a, y(s[2]) - 2, b, y(s[0]) + 2) for a, b, s, _ in steps]
     edges += [
         Box(b - 1, min(y(s[2]), y(t[2])), b + 1, max(y(s[0]), y(t[0])))
-        for (_, b, s, _), (_, _, t, _) in zip(steps, steps[1:], strict=False)
+        for (_, b, s, _), (_, _, t, _) in pairwise(steps)
     ]
-    for begin, end, bands, words in runs:
+    for begin, _, bands, words in runs:
         over, under = min(y(s[2]) for s in bands) - 8, max(y(s[0]) for s in bands) + 15
         first_over = y(bands[0][2]) - 8
         spots = [(begin + 10, first_over), (begin + 10, over), (begin + 10, under), (begin - 10, under)]

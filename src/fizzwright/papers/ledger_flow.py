@@ -14,6 +14,10 @@ from fizzwright.units import System
 __all__ = ["ledger_desk", "ledger_paper", "ledger_phone"]
 
 
+# Top of a stream's bar, bottom of its words, height of the bar.
+_End = tuple[Px, Px, Px]
+
+
 @dataclass(frozen=True)
 class _Room:
     """Columns of one drawing: ends of the left bar, the split, the water, the right bar; full height."""
@@ -27,7 +31,7 @@ class _Room:
 
 
 _DESK = _Room(1196, 170, 430, 770, 948, 190)
-_PAPER = _Room(800, 142, 270, 470, 590, 140)
+_PAPER = _Room(800, 142, 270, 470, 590, 124)
 
 
 def ledger_desk(plan: PlanResult, *, prefix: str = "ledger", system: System = System.METRIC) -> str:
@@ -52,7 +56,7 @@ def _wide(plan: PlanResult, room: _Room, prefix: str, system: System) -> str:
     kept = books(plan.ledger, system)
     board = Board(room.width, 4000)
     ends = _right_column(board, room, kept)
-    bottom = _left_side(board, room, kept, ends, plan)
+    bottom = _left_side(board, room, kept, ends, f"{shown(plan.net_volume_l).value}\u00a0L")
     board.height = _sums(board, kept, max(bottom, *(e[1] for e in ends)) + 26 if ends else bottom)
     return board.finish(prefix, "Carbon ledger of one day", tell(plan.ledger, system))
 
@@ -61,10 +65,10 @@ def _size(room: _Room, stream: Stream) -> Px:
     return stream.share * room.tall
 
 
-def _right_column(board: Board, room: _Room, kept: Books) -> list[tuple[Px, Px, Px]]:
+def _right_column(board: Board, room: _Room, kept: Books) -> list[_End]:
     """Bars and words of everything that leaves: (top, bottom of its words, height) of each stream."""
-    ends: list[tuple[Px, Px, Px]] = []
-    at: Px = 26
+    ends: list[_End] = []
+    at: Px = 14
     for stream in sorted(kept.outs, key=lambda s: not s.outside):
         tall = _size(room, stream)
         lines = _out_lines(board, stream, room.right + 20, kept.mass)
@@ -108,7 +112,8 @@ def _ribbon(board: Board, colour: str, ends: tuple[Px, Px, Px, Px], tall: Px) ->
             path(
                 f"{colour}t",
                 f"M{num(x0)} {num(y0)}C{num(half)} {num(y0)} {num(half)} {num(y1)} {num(x1)} {num(y1)}"
-                f"V{num(y1 + tall)}C{num(half)} {num(y1 + tall)} {num(half)} {num(y0 + tall)} {num(x0)} {num(y0 + tall)}Z",
+                f"V{num(y1 + tall)}C{num(half)} {num(y1 + tall)} "
+                f"{num(half)} {num(y0 + tall)} {num(x0)} {num(y0 + tall)}Z",
             )
         )
     for shift in (0.0, tall) if tall >= 1.2 else (tall / 2,):
@@ -121,69 +126,81 @@ def _ribbon(board: Board, colour: str, ends: tuple[Px, Px, Px, Px], tall: Px) ->
         )
 
 
-def _left_side(board: Board, room: _Room, kept: Books, ends: list[tuple[Px, Px, Px]], plan: PlanResult) -> Px:
-    """Bars and words of what comes in, and every ribbon; hands back where the words end."""
-    gas = [s for s in kept.ins if s.outside]
-    other = [s for s in kept.ins if not s.outside]
-    streams = sorted(kept.outs, key=lambda s: not s.outside)
-    before = [(s, e) for s, e in zip(streams, ends, strict=True) if s.outside]
-    after = [(s, e) for s, e in zip(streams, ends, strict=True) if not s.outside]
-    gas_tall = sum(_size(room, s) for s in gas)
+@dataclass(frozen=True)
+class _Flow:
+    """The streams of the picture by where they join, with the ends of those that leave."""
+
+    gas: list[Stream]
+    other: list[Stream]
+    before: list[tuple[Stream, _End]]
+    after: list[tuple[Stream, _End]]
+    gas_top: Px
+    node_top: Px
+
+
+def _flow(room: _Room, kept: Books, ends: list[_End]) -> _Flow:
+    """Sort the streams; the water stands level with what leaves it, below what never enters it."""
+    leaving = list(zip(sorted(kept.outs, key=lambda s: not s.outside), ends, strict=True))
+    before, after = ([x for x in leaving if x[0].outside is outside] for outside in (True, False))
+    gas_top = (before[0][1][0] if before else 26.0) + 8
+    gas_top = max(gas_top, 34.0)
     through = sum(_size(room, s) for s, _ in after)
     lost = sum(_size(room, s) for s, _ in before)
-    fed = sum(_size(room, s) for s in other)
-    first = before[0][1][0] if before else 40.0
-    gas_top = max(first, 40.0) + 8
-    middle = sum(e[0] + e[2] / 2 for _, e in after) / len(after) if after else gas_top + gas_tall / 2
-    node_top = max(middle - through / 2, gas_top + lost + 10)
-    at = gas_top
-    for stream in gas:
+    middle = sum(e[0] + e[2] / 2 for _, e in after) / len(after) if after else gas_top
+    return _Flow(
+        [s for s in kept.ins if s.outside],
+        [s for s in kept.ins if not s.outside],
+        before,
+        after,
+        gas_top,
+        max(middle - through / 2, gas_top + lost + 10),
+    )
+
+
+def _left_side(board: Board, room: _Room, kept: Books, ends: list[_End], water_l: str) -> Px:
+    """Bars and words of what comes in, and every ribbon; hands back where the words end."""
+    flow = _flow(room, kept, ends)
+    gas_tall = sum(_size(room, s) for s in flow.gas)
+    gas_bottom, at = flow.gas_top + gas_tall, flow.gas_top
+    for stream in flow.gas:
         _in_words(board, room, stream, at, kept.mass)
         at += _size(room, stream)
     if gas_tall:
-        board.add(rect("gast", Box(room.left + 10, gas_top, room.split, gas_top + gas_tall)))
-        for edge in (gas_top, gas_top + gas_tall):
+        board.add(rect("gast", Box(room.left + 10, flow.gas_top, room.split + 0.5, gas_bottom)))
+        for edge in (flow.gas_top, gas_bottom):
             board.add(line("gas1", (room.left + 10, edge), (room.split, edge)))
-    at = gas_top
-    for stream, end in before:
+    at = flow.gas_top
+    for _, end in flow.before:
         _ribbon(board, "gas", (room.split, at, room.right, end[0]), end[2])
         at += end[2]
-    _ribbon(board, "gas", (room.split, at, room.water, node_top), max(gas_tall - lost, 0.0))
-    return _through_the_water(board, room, kept, plan, (node_top, gas_tall - lost, through, fed), after, other,
-                              gas_top + gas_tall)  # fmt: skip
-
-
-def _through_the_water(
-    board: Board,
-    room: _Room,
-    kept: Books,
-    plan: PlanResult,
-    node: tuple[Px, Px, Px, Px],
-    after: list[tuple[Stream, tuple[Px, Px, Px]]],
-    other: list[Stream],
-    gas_bottom: Px,
-) -> Px:
-    top, dissolved, through, fed = node
-    below = gas_bottom + 62
-    at = top + dissolved
-    for stream in other:
+    dissolved = max(gas_bottom - at, 0.0)
+    _ribbon(board, "gas", (room.split, at, room.water, flow.node_top), dissolved)
+    at, below = flow.node_top + dissolved, gas_bottom + 62
+    for stream in flow.other:
         tall = _size(room, stream)
         _ribbon(board, stream.colour, (room.left + 10, below, room.water, at), tall)
         below = max(_in_words(board, room, stream, below, kept.mass) + 12, below + tall)
         at += tall
-    at = top
-    for stream, end in after:
+    bottom = _water(board, room, flow, (dissolved, at), water_l)
+    return max(below, bottom)
+
+
+def _water(board: Board, room: _Room, flow: _Flow, fed: tuple[Px, Px], water_l: str) -> Px:
+    """The water as an upright bar: what is dissolved enters at its left, what leaves it at its right."""
+    dissolved, fed_bottom = fed
+    at = flow.node_top
+    for stream, end in flow.after:
         _ribbon(board, stream.colour, (room.water + 3, at, room.right, end[0]), end[2])
         at += end[2]
-    height = max(dissolved + fed, through, 2.0)
-    board.add(rect("sk", Box(room.water, top, room.water + 3, top + height)))
-    words = ("in the water", shown(plan.net_volume_l).value + "\u00a0L")
-    base = top + max(dissolved, 0) / 2
+    bottom = max(fed_bottom, at, flow.node_top + 2)
+    board.add(rect("sk", Box(room.water, flow.node_top, room.water + 3, bottom)))
     inside = dissolved > 40
-    for index, word in enumerate(words):
-        spot = (room.water - 10, base - 3 + 17 * index) if inside else (room.water + 1, top - 24 + 16 * index)
-        board.write(spot, word, ("me" if inside else "mm") + (" t12 tp" if index else ""))
-    return max(below, top + height)
+    x, base = room.water - 10, flow.node_top + dissolved / 2 - 3
+    if not inside:
+        x, base = room.water + 1, flow.node_top - 24
+    board.write((x, base), "in the water", "me" if inside else "mm")
+    board.write((x, base + 17), water_l, "t12 tp me" if inside else "t12 tp mm")
+    return bottom
 
 
 def _in_words(board: Board, room: _Room, stream: Stream, top: Px, mass: str) -> Px:
@@ -258,7 +275,8 @@ def _turn_off(board: Board, stream: Stream, start: tuple[Px, Px, Px], wide: Px, 
     at += (block - wide) / 2
     bend, end = min(max(wide, 0.7), 30.0), 198.0
     inner, low = edge - wide, at + wide
-    flow = f"M{num(inner)} {num(top)}V{num(low - bend)}Q{num(inner)} {num(low)} {num(inner + bend)} {num(low)}H{num(end)}"
+    corner = f"Q{num(inner)} {num(low)} {num(inner + bend)} {num(low)}"
+    flow = f"M{num(inner)} {num(top)}V{num(low - bend)}{corner}H{num(end)}"
     if wide >= 1.2:
         board.add(path(f"{stream.colour}t", f"{flow}V{num(at)}H{num(edge)}V{num(top)}Z"))
     board.add(

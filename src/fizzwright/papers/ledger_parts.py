@@ -17,7 +17,7 @@ _GAS_IN = ("bottle", "gas", "feed", "cartridge")
 _LEAF = ("plant", "leaf", "breath", "respir")
 _WATER = ("change", "store", "kept", "freed", "tap")
 _ROUND_OFF = 1e-6
-_SMALL_G_DAY = 0.5
+_SMALL_G_DAY = 1.0
 
 
 @dataclass(frozen=True)

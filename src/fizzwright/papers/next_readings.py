@@ -21,7 +21,7 @@ def next_readings_desk(plan: PlanResult, *, prefix: str = "next") -> str:
 
 def next_readings_paper(plan: PlanResult, *, prefix: str = "next") -> str:
     """The same rows for the width of an A4 page."""
-    columns = (20.0, 0.0, 262.0, 560.0, 580.0, 668.0, 800.0)
+    columns = (20.0, 0.0, 392.0, 660.0, 684.0, 800.0, 800.0)
     return _wide(plan, prefix, columns)
 
 
@@ -34,8 +34,9 @@ def next_readings_phone(plan: PlanResult, *, prefix: str = "next-phone") -> str:
     spans = [(22.0, 27.0)]
     for number, row in enumerate(rows, 1):
         base = at + 14
-        for text in wrap(f"{number}\u00a0\u00a0{chem(row.name)}", 358, 14, bold=number == 1, lines=2):
-            board.write((0, base), text, "tb" if number == 1 else "")
+        board.write((0, base), str(number), "tb")
+        for text in wrap(chem(row.name), 339, 14, bold=number == 1, lines=2):
+            board.write((19, base), text, "tb" if number == 1 else "")
             base += 18
         for text in wrap(f"{chem(row.settles)}; {chem(row.effort)}", 338, 13, lines=3):
             board.write((19, base), text, "t12 tp")
@@ -56,7 +57,7 @@ def next_readings_phone(plan: PlanResult, *, prefix: str = "next-phone") -> str:
 
 
 def _band(row: NextReading) -> str:
-    return range_text(fixed(row.low_mg_l, 1), fixed(row.high_mg_l, 1)).replace("\u2060", "")
+    return range_text(fixed(row.low_mg_l, 1), fixed(row.high_mg_l, 1))
 
 
 def _axis(plan: PlanResult, ends: tuple[Px, Px]) -> Axis:
@@ -115,10 +116,13 @@ def _wide(plan: PlanResult, prefix: str, columns: tuple[Px, ...]) -> str:
         bold = "tb" if number == 1 else ""
         names = [(t, bold) for t in wrap(chem(row.name), names_wide, 13, bold=number == 1, lines=2)]
         if not beside:
-            names += [(t, "t12 tp") for t in wrap(chem(row.settles), names_wide, 12, lines=2)]
+            names += [
+                (t, "t12 tp")
+                for t in wrap(f"{chem(row.settles)}; {chem(row.effort)}", names_wide, 12, lines=2)
+            ]
         settles = wrap(chem(row.settles), plot - settles_at - 24, 13, lines=2) if beside else ()
-        efforts = wrap(chem(row.effort), right - effort_at, 13, lines=2)
-        tall = max(len(names), len(settles), len(efforts), 1) * 17 + 18
+        efforts = wrap(chem(row.effort), right - effort_at, 13, lines=2) if beside else ()
+        tall = max(len(names), len(settles), len(efforts), 1) * 17 + (18 if beside else 13)
         middle = at + tall / 2
         board.write((0, _first(middle, len(names))), str(number), "tb")
         _stack(board, (name_at, middle), names)

@@ -100,7 +100,9 @@ def _contents(plan: PlanResult, system: System, today: date) -> dict[str, Any]:
     return {
         "title": f"Plan for {name}",
         "description": covered(plan.verdict),
-        "year": today.year, "month": today.month, "day": _figure(day_strip_paper(plan)),
+        "year": today.year,
+        "month": today.month,
+        "day": _figure(day_strip_paper(plan)),
         "day_of_month": today.day,
         "name": name,
         "under": _KIND.get(plan.kind, covered(plan.kind)),
@@ -114,17 +116,22 @@ def _contents(plan: PlanResult, system: System, today: date) -> dict[str, Any]:
         "day_words": "Lamp, gas and water on one clock. Shaded hours are dark.",
         "settings": say.settings(plan, system),
         "expect": say.expectations(plan, system),
-        "after_numbers": [covered(chem(t)) for t in (plan.trade.sentence, plan.night.verdict if plan.night else "") if t],
-        "line_words": "Pressure after each station, gas that goes on, gas lost. Small figures: 90\u00a0% limits.",
+        "after_numbers": [
+            covered(chem(t)) for t in (plan.trade.sentence, plan.night.verdict if plan.night else "") if t
+        ],
+        "line_words": "Pressure after each station, gas that goes on, gas lost. Small: 90\u00a0% limits.",
         "ledger_words": "Where each gram of a day's gas goes. Widths are to scale.",
         "next_words": "Thin line: the band of the day's peak now. Thick line: after the reading.",
         "line": _figure(gas_line_paper(plan, system=system)),
-        "station_head": ["", "station", "detail", "what sets its pressure"],
-        "stations": [[str(s.number), covered(s.name), covered(chem(s.detail)), covered(s.sets_it)] for s in plan.stations],
+        "stations": [
+            {"number": str(s.number), "name": covered(s.name), "detail": covered(chem(s.detail))}
+            for s in plan.stations
+        ],
         "ledger": _figure(ledger_paper(plan, system=system)),
         "stuck": say.stuck_words(plan),
         "bottle": say.bottle_words(plan, today, system),
         "next": _figure(next_readings_paper(plan)) if plan.next_readings else None,
         "cautions": say.cautions(),
-        **say.trail_rows(plan.trail),
-    }  # fmt: skip
+        "assumptions": say.assumption_rows(plan.trail),
+        "sources": say.source_columns(plan.trail),
+    }

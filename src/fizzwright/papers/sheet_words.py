@@ -16,23 +16,54 @@ from fizzwright.stages.plan_result import PlanResult
 from fizzwright.units import System
 
 __all__ = [
-    "bottle_words", "cautions", "day_text", "expectations", "finding_rows", "settings", "stuck_words", "trail_rows",
+    "assumption_rows",
+    "bottle_words",
+    "cautions",
+    "day_text",
+    "expectations",
+    "finding_rows",
+    "settings",
+    "source_columns",
+    "stuck_words",
     "verdict_runs",
-]  # fmt: skip
+]
 
 NBSP = "\u00a0"
 Run = dict[str, Any]
 _FARTHEST_DAYS = 3650.0
 
 _CAUTIONS = (
-    ("Advisory only.", "Fizzwright works no valve and every figure is an estimate. Local codes and licensed practice go first."),
-    ("Watch the animals.", "The ceiling is a starting point; the animals have the last word. If they gasp, roll or lie still: shut the bottle valve, stir the surface, change a third of the water."),
-    ("Bottle upright and chained,", "away from heat and sun. A bottle on its side can push liquid into the regulator. In a car: valve shut, cap on, tied down, windows open, never left inside."),
-    ("Filled, tested and converted only by licensed people.", "The stamp, your filler and local law decide. No force and no oil on a thread."),
-    ("Room air.", "CO2 is heavier than air, gathers low and dulls the senses. Headache or short breath: leave first, open up from outside, do not go back in for anybody, ring the emergency number."),
+    (
+        "Advisory only.",
+        "Fizzwright works no valve and every figure is an estimate. Local codes and licensed practice "
+        "go first.",
+    ),
+    (
+        "Watch the animals.",
+        "The ceiling is a starting point; the animals have the last word. If they gasp, roll or lie "
+        "still: shut the bottle valve, stir the surface, change a third of the water.",
+    ),
+    (
+        "Bottle upright and chained,",
+        "away from heat and sun. A bottle on its side can push liquid into the regulator. In a car: "
+        "valve shut, cap on, tied down, windows open, never left inside.",
+    ),
+    (
+        "Filled, tested and converted only by licensed people.",
+        "The stamp, your filler and local law decide. No force and no oil on a thread.",
+    ),
+    (
+        "Room air.",
+        "CO2 is heavier than air, gathers low and dulls the senses. Headache or short breath: leave "
+        "first, open up from outside, do not go back in for anybody, ring the emergency number.",
+    ),
     ("Cold burns.", "Gas let go fast makes frost and dry ice. Never touch the frost or the jet."),
-    ("Electricity near water.", "Earth-leakage protection, drip loops, valve and clock above the water line; pull plugs with dry hands."),
-)  # fmt: skip
+    (
+        "Electricity near water.",
+        "Earth-leakage protection, drip loops, valve and clock above the water line; pull plugs with "
+        "dry hands.",
+    ),
+)
 
 
 def run(text: str, *, bold: bool = False) -> Run:
@@ -41,7 +72,8 @@ def run(text: str, *, bold: bool = False) -> Run:
 
 
 _LOUD = re.compile(
-    r"(\d[\d.]*(?: \([^()]*…[^()]*\))? (?:mg/L|mg/h|g/day|bubbles a second|days|bar|%|h)(?![\w/])|\b\d\d:\d\d\b)"
+    r"(\d[\d.]*(?:…\d[\d.]*)?(?: \([^()]*…[^()]*\))? "
+    r"(?:mg/L|mg/h|g/day|bubbles a second|days|bar|%|h)(?![\w/])|\b\d\d:\d\d\b)"
 )
 
 
@@ -112,14 +144,20 @@ def settings(plan: PlanResult, system: System) -> list[dict[str, str]]:
     target = range_text(_plain(plan.target_low_mg_l), _plain(plan.target_high_mg_l))
     return [
         _pair("Feed", limits(plan.feed_mg_h, system), limits(plan.flow_ml_min_n, system)),
-        _pair("Bubbles at this counter", limits(plan.bubbles_per_s, system).replace(f"{NBSP}/s", f"{NBSP}a second"),
-              f"{limits(ten_s)} in 10{NBSP}s; {limits(plan.mg_per_bubble_mg)} each"),
+        _pair(
+            "Bubbles at this counter",
+            limits(plan.bubbles_per_s, system).replace(f"{NBSP}/s", f"{NBSP}a second"),
+            f"{limits(ten_s)} bubbles in 10{NBSP}s; {limits(plan.mg_per_bubble_mg)} each",
+        ),
         _pair(", ".join(filter(None, ("Gas", gas_long))), gas),
         _pair(", ".join(filter(None, ("Lamp", lamp_long))), lamp),
-        _pair("Target while the lamp is lit", f"{target}{NBSP}mg/L"),
-        _pair("Starting ceiling", quantity(plan.ceiling.soft_mg_l, "mg_l"),
-              f"set by {plan.ceiling.set_by} ({plan.ceiling.confidence}){hard}"),
-    ]  # fmt: skip
+        _pair("Target in the light", f"{target}{NBSP}mg/L"),
+        _pair(
+            "Starting ceiling",
+            quantity(plan.ceiling.soft_mg_l, "mg_l"),
+            f"set by {plan.ceiling.set_by}; how sure: {plan.ceiling.confidence}{hard}",
+        ),
+    ]
 
 
 def _plain(value: float) -> str:
@@ -130,15 +168,28 @@ def expectations(plan: PlanResult, system: System) -> list[dict[str, str]]:
     """What the water should do, and the properties of the tank behind it."""
     return [
         _pair("CO2 at lights-on", limits(plan.co2_at_lights_on_mg_l, system)),
-        _pair("CO2 at the day's peak", limits(plan.co2_peak_mg_l, system),
-              f"days that pass the starting ceiling: {percent(plan.p_over_ceiling_frac)}"),
-        _pair("Lit time inside the target", percent(plan.share_in_band_frac), f"CO2 rises {limits(plan.rise_mg_l_h)} at most"),
+        _pair(
+            "CO2 at the day's peak",
+            limits(plan.co2_peak_mg_l, system),
+            f"days that pass the starting ceiling: {percent(plan.p_over_ceiling_frac)}",
+        ),
+        _pair(
+            "Lit time inside the target",
+            percent(plan.share_in_band_frac),
+            f"CO2 rises {limits(plan.rise_mg_l_h)} at most",
+        ),
         _pair("O2 at dawn", limits(plan.o2_dawn_mg_l, system)),
-        _pair("Gas used in a day", limits(plan.gas_g_day, system),
-              f"{_share(plan.dissolved_frac)} of it dissolves"),
-        _pair("Surface loss", f"{limits(plan.loss_per_h)}",
-              f"of the surplus in the water; {limits(plan.net_volume_l, system)} of water"),
-    ]  # fmt: skip
+        _pair(
+            "Gas used in a day",
+            limits(plan.gas_g_day, system),
+            f"{_share(plan.dissolved_frac)} of it dissolves",
+        ),
+        _pair(
+            "Surface loss",
+            f"{limits(plan.loss_per_h)}",
+            f"of the surplus in the water; {limits(plan.net_volume_l, system)} of water",
+        ),
+    ]
 
 
 def _share(e: Estimate) -> str:
@@ -152,11 +203,19 @@ def stuck_words(plan: PlanResult) -> list[list[Run]]:
     over = percent(plan.p_stuck_over_hard_frac)
     hard = quantity(plan.ceiling.hard_mg_l, "mg_l")
     return [
-        [run("After 24 h open the water ends at "), run(ends, bold=True),
-         run(f". Chance of passing the hard stop of {hard}: {over}.")],
-        [run("Shut the bottle valve by hand first, then stir the surface. An air stone on its own clock, or a needle set "
-             "for the feed and no more, keeps this number low.")],
-    ]  # fmt: skip
+        [
+            run("After 24 h open the water ends at "),
+            run(ends, bold=True),
+            run(f". Chance of passing the hard stop of {hard}: {over}."),
+        ],
+        [
+            run(
+                "Shut the bottle valve by hand first, then stir the surface. An air stone on its own "
+                "clock, or a needle set "
+                "for the feed and no more, keeps this number low."
+            )
+        ],
+    ]
 
 
 def day_text(day: date) -> str:
@@ -203,10 +262,21 @@ def bottle_words(plan: PlanResult, today: date, system: System) -> list[list[Run
     swap, swap_span = _when(plan.swap_days, today)
     return [
         [run("Empty "), run(empty, bold=True), run(f"{span}, at {limits(plan.gas_g_day, system)}.")],
-        [run("Change it "), run(swap, bold=True),
-         run(f"{swap_span}: near the end the high gauge falls and a one-stage regulator lets the feed rise.")],
-        [run("Upright and chained, always. Only a licensed filler fills it; the stamp, your filler and local law decide.")],
-    ]  # fmt: skip
+        [
+            run("Change it "),
+            run(swap, bold=True),
+            run(
+                f"{swap_span}: near the end the high gauge falls and a one-stage regulator lets the "
+                f"feed rise."
+            ),
+        ],
+        [
+            run(
+                "Upright and chained, always. Only a licensed filler fills it; the stamp, your filler "
+                "and local law decide."
+            )
+        ],
+    ]
 
 
 def cautions() -> list[list[list[Run]]]:
@@ -217,16 +287,30 @@ def cautions() -> list[list[list[Run]]]:
     return [rows[:cut], rows[cut:]]
 
 
-def trail_rows(trail: Trail) -> dict[str, list[list[str]]]:
-    """Assumptions, equations and sources as rows of text."""
+def assumption_rows(trail: Trail) -> list[list[str]]:
+    """What nobody measured: value, who chose it, on whose word."""
     chosen = {"default": "default", "user": "you"}
-    assumed = [(a.text, a.value, chosen.get(a.chosen_by, a.chosen_by), a.source) for a in trail.assumptions]
-    equations = [
-        (f"{e.says} {e.name.rsplit('.', 1)[-1]}", ", ".join(filter(None, (e.source, e.where))))
-        for e in trail.equations
-    ]
-    sources = [(s.key, f"{s.citation}{'. ' + s.note if s.note else ''}", s.mark) for s in trail.sources]
-    return {
-        name: [[covered(chem(cell)) for cell in row] for row in rows]
-        for name, rows in (("assumptions", assumed), ("equations", equations), ("sources", sources))
-    }
+    rows = ((a.text, a.value, chosen.get(a.chosen_by, a.chosen_by), a.source) for a in trail.assumptions)
+    return [[covered(chem(cell)) for cell in row] for row in rows]
+
+
+def source_columns(trail: Trail) -> list[list[dict[str, Any]]]:
+    """Every source with the equations taken from it, in two columns of like length."""
+    known = {s.key: s for s in trail.sources}
+    keys = list(dict.fromkeys([*known, *(e.source for e in trail.equations)]))
+    groups: list[dict[str, Any]] = []
+    for key in keys:
+        source = known.get(key)
+        cited = source.citation.rstrip(".") if source else key
+        gives = [_given(e.says, e.where) for e in trail.equations if e.source == key]
+        groups.append({"cited": covered(chem(cited)), "mark": source.mark if source else "", "gives": gives})
+    lengths = [1.5 + (len(g["cited"]) + sum(2 + len(x) for x in g["gives"])) / 64 for g in groups]
+    cut = min(range(len(groups) + 1), key=lambda i: abs(sum(lengths[:i]) - sum(lengths[i:])), default=0)
+    return [groups[:cut], groups[cut:]]
+
+
+def _given(says: str, where: str) -> str:
+    """An equation in half a line: what it gives and where it stands in its source."""
+    plain = says.strip().rstrip(".")
+    plain = plain[:1].lower() + plain[1:] if plain[1:2].islower() else plain
+    return covered(chem(f"{plain} ({where})" if where else plain))

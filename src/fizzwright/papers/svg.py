@@ -10,9 +10,19 @@ from fizzwright.papers.tokens import Sheet, figure_rules
 from fizzwright.papers.typeface import Px, text_width
 
 __all__ = [
-    "Board", "Box", "circle", "escape", "hatch_line", "line", "moved", "num", "path", "polyline", "rect",
+    "Board",
+    "Box",
+    "circle",
+    "escape",
+    "hatch_line",
+    "line",
+    "moved",
+    "num",
+    "path",
+    "polyline",
+    "rect",
     "standalone",
-]  # fmt: skip
+]
 
 _CAP: Final = 0.76  # height of capitals and figures over the base line, in em
 _DROP: Final = 0.22  # depth of descenders, in em
@@ -51,7 +61,8 @@ def polyline(points: list[tuple[Px, Px]], *, closed: bool = False) -> str:
 def rect(css: str, box: Box) -> str:
     """A filled rectangle; one of no width or height is drawn a hair thick so that it can be seen."""
     wide, high = max(box.right - box.left, 0.6), max(box.bottom - box.top, 0.6)
-    return f'<rect class="{css}" x="{num(box.left)}" y="{num(box.top)}" width="{num(wide)}" height="{num(high)}"/>'
+    place = f'x="{num(box.left)}" y="{num(box.top)}" width="{num(wide)}" height="{num(high)}"'
+    return f'<rect class="{css}" {place}/>'
 
 
 def circle(css: str, centre: tuple[Px, Px], radius: Px) -> str:
@@ -145,6 +156,7 @@ class Board:
         """Set a word and remember where it stands; the class `halo` clears the paper behind it."""
         if not text:
             return Box(at[0], at[1], at[0], at[1])
+        text = text.replace("\u2060", "")
         box = self.box_of(at, text, css)
         self.labels.append(box)
         kept = css.split()
@@ -186,12 +198,14 @@ def standalone(svg: str, *, sheet: Sheet = Sheet.DAY, margin: Px = 24.0) -> str:
     body = svg[head.end() :]
     if not margin:
         return head.group(0) + rules + body
-    wide, high = float(head.group(1)) + 2 * margin, float(head.group(2)) + 2 * margin
+    old_wide, old_high = head.groups()
+    right, bottom = float(old_wide) + margin, float(old_high) + margin
+    edge, wide, high = num(-margin), num(right + margin), num(bottom + margin)
     opening = head.group(0).replace(
-        f'viewBox="0 0 {head.group(1)} {head.group(2)}" width="{head.group(1)}" height="{head.group(2)}"',
-        f'viewBox="{num(-margin)} {num(-margin)} {num(wide)} {num(high)}" width="{num(wide)}" height="{num(high)}"',
+        f'viewBox="0 0 {old_wide} {old_high}" width="{old_wide}" height="{old_high}"',
+        f'viewBox="{edge} {edge} {wide} {high}" width="{wide}" height="{high}"',
     )
-    ground = f'<rect class="paperf" x="{num(-margin)}" y="{num(-margin)}" width="{num(wide)}" height="{num(high)}"/>'
+    ground = rect("paperf", Box(-margin, -margin, right, bottom))
     # Title and description stay the first children, where readers look for them.
     at = body.index("</desc>") + len("</desc>")
     return opening + body[:at] + rules + ground + body[at:]

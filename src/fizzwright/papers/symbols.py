@@ -15,9 +15,18 @@ from fizzwright.papers.words import ascii_word
 from fizzwright.result import Level
 
 __all__ = [
-    "DRAWINGS", "MARKS", "Symbol", "bottle", "bubbles", "for_station", "instrument", "level_mark", "plant",
-    "station_ring", "symbol_svg",
-]  # fmt: skip
+    "DRAWINGS",
+    "MARKS",
+    "Symbol",
+    "bottle",
+    "bubbles",
+    "for_station",
+    "instrument",
+    "level_mark",
+    "plant",
+    "station_ring",
+    "symbol_svg",
+]
 
 
 class Symbol(StrEnum):
@@ -57,7 +66,10 @@ DRAWINGS: Mapping[Symbol, str] = {
     Symbol.NEEDLE_VALVE: _BODY + path("mid", "M-11 15L11 -15M11 -15l-1.4 6.6M11 -15l-6.2 2.4"),
     Symbol.GAS_CLOCK_VALVE: path("mid", "M0 0V-11") + _BODY + path("sy", "M-7 -23H7V-11H-7ZM-7 -11L7 -23"),
     Symbol.REGULATOR: (
-        path("mid", "M0 0V-12") + _BODY + path("sy", "M-11 -12A11 10 0 0 1 11 -12Z") + path("ln", "M11 -12H21V0")
+        path("mid", "M0 0V-12")
+        + _BODY
+        + path("sy", "M-11 -12A11 10 0 0 1 11 -12Z")
+        + path("ln", "M11 -12H21V0")
     ),
     Symbol.CHECK_VALVE: path("sy", "M-9 -8L8 0L-9 8Z") + path("mid", "M9 -9V9"),
     Symbol.RELIEF_VALVE: (
@@ -65,19 +77,25 @@ DRAWINGS: Mapping[Symbol, str] = {
     ),
     Symbol.GAUGE: circle("sy", (0, 0), 11) + path("ln", "M-5 5L5 -5M5 -5l-1 4.4M5 -5l-4.4 1"),
     Symbol.BUBBLE_COUNTER: (
-        path("sy", "M-10 -17H10V17H-10Z") + path("water1", "M-10 -11H10")
-        + circle("gas1", (-1, 9), 2.6) + circle("gas1", (2, 1), 2.9) + circle("gas1", (-1, -7), 3.2)
+        path("sy", "M-10 -17H10V17H-10Z")
+        + path("water1", "M-10 -11H10")
+        + circle("gas1", (-1, 9), 2.6)
+        + circle("gas1", (2, 1), 2.9)
+        + circle("gas1", (-1, -7), 3.2)
     ),
     Symbol.TUBE: path("pipe", "M-24 0q6 -9 12 0t12 0t12 0t12 0"),
     Symbol.DIFFUSER: path("bold", "M-20 0H20") + _PORES,
-    Symbol.REACTOR: path("sy", "M-11 -20H11V20H-11Z") + path("ln", "M-11 -8H11M-11 12H11M-11 -8L11 12M11 -8L-11 12"),
+    Symbol.REACTOR: path("sy", "M-11 -20H11V20H-11Z")
+    + path("ln", "M-11 -8H11M-11 12H11M-11 -8L11 12M11 -8L-11 12"),
     Symbol.PUMP: circle("sy", (0, 0), 13) + path("mid", "M-6.5 -11.2L13 0L-6.5 11.2"),
     Symbol.FILTER: path("sy", "M-13 -13H13V13H-13Z") + path("ln dash", "M-13 13L13 -13"),
     Symbol.WATER_LEVEL: path("sy", "M-7 -11H7L0 0Z") + path("ln", "M-16 0H16M-10 4H10M-5 8H5"),
     Symbol.CLOCK: circle("sy", (0, 0), 12) + path("mid", "M0 -8V0L6 4"),
     Symbol.LAMP: path("sy", "M-18 -6H18V0H-18Z") + path("ln", "M-14 5V11M-5 5V11M5 5V11M14 5V11"),
     Symbol.DROP_CHECKER: (
-        circle("sy", (0, 4), 10) + path("sk", "M-8.6 9A10 10 0 0 0 8.6 9Z") + path("mid", "M0 -6V-12M-5 -12H5")
+        circle("sy", (0, 4), 10)
+        + path("sk", "M-8.6 9A10 10 0 0 0 8.6 9Z")
+        + path("mid", "M0 -6V-12M-5 -12H5")
     ),
     Symbol.LEAF: (
         path("leaf1 paperf", "M0 16C-13 6 -11 -8 0 -20C11 -8 13 6 0 16Z")
@@ -85,7 +103,7 @@ DRAWINGS: Mapping[Symbol, str] = {
     ),
     Symbol.PART: path("sy", "M-12 -9H12V9H-12Z"),
     Symbol.HOUSE: path("sf", "M-8 14H8L-8 -3H8Z") + circle("gas", (0, -10), 4.5),
-}  # fmt: skip
+}
 
 # note: ring and dot; care: triangle; stop: octagon with a bar cut out of it.
 MARKS: Mapping[Level, str] = {
@@ -94,7 +112,7 @@ MARKS: Mapping[Level, str] = {
     Level.STOP: (
         path("sk", "M-3.5 -8.5H3.5L8.5 -3.5V3.5L3.5 8.5H-3.5L-8.5 3.5V-3.5Z") + path("cut", "M-4.5 0H4.5")
     ),
-}  # fmt: skip
+}
 
 # The first word found in a station's name picks its symbol; longer tales stand first.
 _WORDS: tuple[tuple[str, Symbol], ...] = (
@@ -151,7 +169,8 @@ def bottle(*, fill_frac: float | None = None, tall: Px = 141) -> str:
     if share > 0.03:
         drawn += path(
             "gast",
-            f"M-26 {num(level)}H26V{num(low - 3)}Q26 {num(low)} 22 {num(low)}H-22Q-26 {num(low)} -26 {num(low - 3)}Z",
+            f"M-26 {num(level)}H26V{num(low - 3)}Q26 {num(low)} 22 {num(low)}"
+            f"H-22Q-26 {num(low)} -26 {num(low - 3)}Z",
         )
     if fill_frac is not None:
         drawn += path("gas", f"M-26 {num(level)}H26")
@@ -196,6 +215,7 @@ def symbol_svg(symbol: Symbol) -> str:
     """One symbol as a small picture beside its own word, hidden from readers."""
     frame = rect("nf", _Box(0, 0, 72, 64))
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 64" width="72" height="64" aria-hidden="true" '
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 64" width="72" height="64" '
+        'aria-hidden="true" '
         f'focusable="false">{frame}{moved(DRAWINGS[symbol], (30, 34))}</svg>'
     )

@@ -24,13 +24,28 @@ class Sheet(StrEnum):
 
 
 _NAMES = (
-    "paper", "shade", "ink", "pencil", "edge", "rule", "gas", "gas-tint", "water", "water-tint", "leaf",
-    "leaf-tint", "lamp", "on-ink",
-)  # fmt: skip
+    "paper",
+    "shade",
+    "ink",
+    "pencil",
+    "edge",
+    "rule",
+    "gas",
+    "gas-tint",
+    "water",
+    "water-tint",
+    "leaf",
+    "leaf-tint",
+    "lamp",
+    "on-ink",
+)
 _VALUES = {
-    Sheet.DAY: "f8f4ea ece5d5 1d2426 555a57 7d786b cdc5b3 95450f ebcfb6 004e80 cfe0ea 08674a cbe2d6 e69f00 f8f4ea",
-    Sheet.NIGHT: "14191a 20272a e8e1d2 aaa79b 85867f 3b4244 eb9f6b 54351f 8ccaf2 1b3b4e 5cc49a 1d4436 e6b23c 14191a",
-    Sheet.PRINT: "ffffff ededed 000000 333333 777777 bbbbbb 7a3608 dcd2ca 004a75 d9e3ea 00513b d8e5de e69f00 ffffff",
+    Sheet.DAY: "f8f4ea ece5d5 1d2426 555a57 7d786b cdc5b3 95450f "
+    "ebcfb6 004e80 cfe0ea 08674a cbe2d6 e69f00 f8f4ea",
+    Sheet.NIGHT: "14191a 20272a e8e1d2 aaa79b 85867f 3b4244 eb9f6b "
+    "54351f 8ccaf2 1b3b4e 5cc49a 1d4436 e6b23c 14191a",
+    Sheet.PRINT: "ffffff ededed 000000 333333 777777 bbbbbb 7a3608 "
+    "dcd2ca 004a75 d9e3ea 00513b d8e5de e69f00 ffffff",
 }
 PALETTES: Mapping[Sheet, Mapping[str, str]] = {
     sheet: dict(zip(_NAMES, (f"#{digits}" for digits in values.split()), strict=True))

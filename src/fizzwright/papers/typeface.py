@@ -85,8 +85,7 @@ def covered(text: str) -> str:
     """
     own, spare = _advances(_CUTS[False][0]), _advances(_CUTS[False][1])
     plain = "".join(" " if ord(c) < 32 or 127 <= ord(c) < 160 else c for c in text)
-    kept = (c for c in plain if c == "\u2060" or c not in _WIDTHLESS)
-    return "".join(c if c in own or c in spare or c == "\u2060" else _MISSING for c in kept)
+    return "".join(c if c in own or c in spare else _MISSING for c in plain if c not in _WIDTHLESS)
 
 
 def wrap(text: str, width: Px, size: Px, *, bold: bool = False, lines: int = 2) -> tuple[str, ...]:

@@ -10,9 +10,20 @@ from fizzwright.result import Estimate
 from fizzwright.units import System, convert, unit_text
 
 __all__ = [
-    "Shown", "ascii_word", "chem", "clock", "decimals", "fixed", "hours_between", "in_words", "limits", "percent",
-    "quantity", "range_text", "shown",
-]  # fmt: skip
+    "Shown",
+    "ascii_word",
+    "chem",
+    "clock",
+    "decimals",
+    "fixed",
+    "hours_between",
+    "in_words",
+    "limits",
+    "percent",
+    "quantity",
+    "range_text",
+    "shown",
+]
 
 NBSP = "\u00a0"
 _MAX_FIGURES = 4
@@ -59,7 +70,11 @@ def _places(suffix: str, numbers: list[float]) -> int:
         if suffix == "mg_l":
             return 1 if max(abs(x) for x in numbers) >= 2 else 2
         return decimals(*numbers)
-    return next((n for n in range(3) if math.isclose(round(numbers[0], n), numbers[0], abs_tol=1e-9)), 2)
+    # A number without a band is a setting: three figures, and no useless noughts behind the point.
+    most = max(2 - math.floor(math.log10(abs(numbers[0]))), 0) if numbers[0] else 0
+    return next(
+        (n for n in range(min(most, 4)) if math.isclose(round(numbers[0], n), numbers[0])), min(most, 4)
+    )
 
 
 def fixed(value: float, places: int) -> str:

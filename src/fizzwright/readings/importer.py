@@ -10,7 +10,7 @@ import numpy as np
 
 from fizzwright.errors import Fault, InputError
 from fizzwright.readings.columns import COLUMNS
-from fizzwright.readings.log import Decision, Log, LogEvent
+from fizzwright.readings.log import Decision, Log, LogEvent, counted
 from fizzwright.readings.numbers import read_column
 from fizzwright.readings.sheet import ColumnsTold, Sheet, lay_out, text_of
 from fizzwright.readings.stamps import NO_STAMP, Stamps, read_stamps
@@ -156,7 +156,7 @@ def _tidy(rows: Rows, stamps: Stamps) -> tuple[Rows, list[Decision]]:
     unread = stamps.clock_ms == NO_STAMP
     if unread.any():
         lines = tuple(int(line) for line in rows.lines[unread])
-        text = f"{len(lines)} set aside: no date and time that can be read"
+        text = f"{counted(len(lines), 'row')} set aside: no date and time that can be read"
         decisions.append(Decision("no stamp", len(lines), lines, text, Level.CARE, sets_aside=True))
     rows = rows.take(rows.utc_ms != NO_STAMP)
     for step in (drop_resets, in_order, joined):

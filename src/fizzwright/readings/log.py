@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from fizzwright.errors import Fault, InputError
 from fizzwright.result import Level
 
-__all__ = ["Decision", "Log", "LogEvent", "night_readings"]
+__all__ = ["Decision", "Log", "LogEvent", "counted", "night_readings"]
 
 Floats = NDArray[np.float64]
 Moments = NDArray[np.datetime64]
@@ -91,6 +91,11 @@ class Log:
     def set_aside_count(self) -> int:
         """How many raw rows are not among the kept ones."""
         return sum(decision.count for decision in self.decisions if decision.sets_aside)
+
+
+def counted(count: int, thing: str) -> str:
+    """A count with its noun, such as "1 row" or "3 rows"."""
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
 
 
 def night_readings(log: Log) -> tuple[Floats, Floats, Floats | None]:

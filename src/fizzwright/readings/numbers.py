@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.readings.columns import COLUMNS, FILL_INS, Heading, unit_scale
-from fizzwright.readings.log import Decision
+from fizzwright.readings.log import Decision, counted
 from fizzwright.result import Level
 from fizzwright.units import unit_text
 
@@ -61,8 +61,8 @@ def read_column(cells: list[str], heading: Heading, lines: list[int]) -> tuple[F
     faulty = {cell for cell, said in meant.items() if said.why not in {"", "blank", "comma", "unit"}}
     for why in dict.fromkeys(meant[cell].why for cell in cells if cell in faulty):
         where = [at for at, cell in enumerate(cells) if meant[cell].why == why]
-        shown = sorted({cells[at] for at in where}, key=cells.index)[:4]
-        told = f"{len(where)} cells of {heading.column} taken as no reading, {why}: {', '.join(shown)}"
+        shown = ", ".join(f'"{cell[:20]}"' for cell in list(dict.fromkeys(cells[at] for at in where))[:4])
+        told = f"{counted(len(where), 'cell')} of {heading.column} taken as no reading, {why}: {shown}"
         decisions.append(Decision("no reading", len(where), tuple(lines[at] for at in where), told))
     decisions.extend(_style_decisions(meant, heading, grouped))
     return values, decisions

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from fizzwright.errors import Fault, InputError
 from fizzwright.readings.columns import COLUMNS, UNKNOWN, Heading, map_heading, own_heading
-from fizzwright.readings.log import Decision
+from fizzwright.readings.log import Decision, counted
 from fizzwright.result import Level
 
 __all__ = ["ColumnsTold", "Sheet", "lay_out", "text_of"]
@@ -94,13 +94,15 @@ def lay_out(text: str, name: str, told: ColumnsTold) -> Sheet:
         at, separator, headings = -1, _separator_by_count(lines, len(told)), _named(told)
     else:
         at, separator, headings = _find_headings(lines, told or {}, name)
-    headings = _with_units_row(headings, lines[at + 1 : at + 2], separator)
+    completed = _with_units_row(headings, lines[at + 1 : at + 2], separator)
+    title = "\n".join(lines[at : at + 1 + (completed != headings)]) if at >= 0 else ""
+    headings = completed
     decisions = [Decision("separator", 1, (), f"cells parted by {_NAMES[separator]}")]
     if at > 0:
         rows = tuple(range(1, at + 1))
-        decisions.append(Decision("preamble", at, rows, f"{at} lines above the headings not read"))
+        decisions.append(Decision("preamble", at, rows, f"{counted(at, 'line')} above the headings not read"))
     decisions.extend(_heading_decisions(headings))
-    return _rows(lines, at, (separator, headings), (cut_off, decisions))
+    return _rows(lines, at, (separator, headings, title), (cut_off, decisions))
 
 
 def _split(line: str, separator: str) -> list[str]:
@@ -250,20 +252,20 @@ def _heading_decisions(headings: tuple[Heading, ...]) -> list[Decision]:
 def _rows(
     lines: list[str],
     at: int,
-    form: tuple[str, tuple[Heading, ...]],
+    form: tuple[str, tuple[Heading, ...], str],
     so_far: tuple[bool, list[Decision]],
 ) -> Sheet:
     """The rows below the headings, those that are no readings set aside with the reason."""
-    separator, headings = form
+    separator, headings, title = form
     cut_off, decisions = so_far
     width = len(headings)
-    title = lines[at].strip() if at >= 0 else None
+    titles = frozenset(row.strip("\x00 \t") for row in title.split("\n"))
     aside: dict[str, list[int]] = {}
     short: list[int] = []
     cells: list[tuple[str, ...]] = []
     numbers: list[int] = []
     for number, line in enumerate(lines[at + 1 :], start=at + 2):
-        reason = _no_reading(line, title, separator)
+        reason = _no_reading(line, titles, separator)
         row = [] if reason else _split(line, separator)
         if not reason and len(row) != width:
             while len(row) > width and row[-1] == "":
@@ -280,38 +282,34 @@ def _rows(
             numbers.append(number)
     decisions.extend(_aside(aside, width))
     if short:
-        told = f"{len(short)} rows end early; their missing cells taken as blank"
+        told = f"{counted(len(short), 'row')} ending early, the missing cells taken as blank"
         decisions.append(Decision("short rows", len(short), tuple(short), told))
     return Sheet(
         headings, tuple(cells), tuple(numbers), tuple(lines[at + 1 :]), at + 2, separator, tuple(decisions)
     )
 
 
-def _no_reading(line: str, title: str | None, separator: str) -> str:
+def _no_reading(line: str, titles: frozenset[str], separator: str) -> str:
     """Why a line cannot be a reading, by its look alone, or ""."""
     bare = line.strip("\x00 \t")
     if bare.replace(separator, "").strip("\x00 \t\"'") == "":
         return "blank"
-    if bare == title:
+    if bare in titles:
         return "title"
     return "remark" if bare.startswith("#") else ""
 
 
 def _aside(found: Mapping[str, list[int]], width: int) -> list[Decision]:
     words = {
-        "blank": ("blank lines", "blank lines", Level.NOTE),
-        "title": (
-            "headings repeated",
-            "rows that repeat the headings, as a restarted logger writes",
-            Level.NOTE,
-        ),
-        "remark": ("remarks", 'lines that start with "#"', Level.NOTE),
-        "wide": ("too many cells", f"rows with more cells than the {width} headings", Level.CARE),
+        "blank": ("blank lines", "blank", Level.NOTE),
+        "title": ("headings", "headings once more, as a restarted logger writes, or their units", Level.NOTE),
+        "remark": ("remarks", 'a remark after "#"', Level.NOTE),
+        "wide": ("too many cells", f"more cells than the {width} headings", Level.CARE),
         "cut off": ("cut off", "the last row, cut off while it was written", Level.NOTE),
     }
     made = []
     for key, rows in found.items():
         rule, text, level = words[key]
-        told = f"{len(rows)} set aside: {text}"
+        told = f"{counted(len(rows), 'row')} set aside: {text}"
         made.append(Decision(rule, len(rows), tuple(rows), told, level, sets_aside=True))
     return made

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.readings.log import Decision
+from fizzwright.readings.log import Decision, counted
 from fizzwright.readings.stamps import DAY_MS, NO_STAMP
 from fizzwright.result import Level
 
@@ -43,7 +43,7 @@ def drop_resets(rows: Rows) -> tuple[Rows, list[Decision]]:
     if not unset.any():
         return rows, []
     lines = tuple(int(line) for line in rows.lines[unset])
-    text = f"{len(lines)} set aside: before 2005 or after 2099, as a clock shows that lost its setting"
+    text = f"{counted(len(lines), 'row')} set aside: before 2005 or after 2099, a clock that lost its setting"
     return rows.take(~unset), [Decision("clock reset", len(lines), lines, text, Level.CARE, sets_aside=True)]
 
 
@@ -55,7 +55,7 @@ def in_order(rows: Rows) -> tuple[Rows, list[Decision]]:
     if not late.any():
         return rows, []
     lines = tuple(int(line) for line in rows.lines[late])
-    text = f"{len(lines)} rows stood after later ones; put in order of time"
+    text = f"{counted(len(lines), 'row')} standing after later ones, put in order of time"
     ordered = rows.take(np.argsort(rows.utc_ms, kind="stable"))
     return ordered, [Decision("out of order", len(lines), lines, text)]
 
@@ -84,11 +84,9 @@ def joined(rows: Rows) -> tuple[Rows, list[Decision]]:
     lines = tuple(int(line) for line in rows.lines[again])
     differing = int(unequal.sum())
     same = (
-        "all alike"
-        if not differing
-        else f"{differing} stamps with readings that differ, joined by their mean"
+        "all alike" if not differing else f"{counted(differing, 'stamp')} with readings that differ, averaged"
     )
-    text = f"{len(lines)} set aside: a stamp already used, their readings joined to its first row; {same}"
+    text = f"{counted(len(lines), 'row')} set aside: stamp used before, readings joined to its row; {same}"
     level = Level.CARE if len(lines) > 0.1 * rows.utc_ms.size else Level.NOTE
     made = Decision("same stamp", len(lines), lines, text, level, sets_aside=True)
     return Rows(rows.utc_ms[starts], columns, rows.lines[starts]), [made]
@@ -105,7 +103,7 @@ def note_gaps(rows: Rows) -> list[Decision]:
         return []
     longest = float(steps[wide].max()) / 3_600_000
     text = (
-        f"{wide.size} pauses of more than three usual steps of {usual / 60_000:.3g} min, "
+        f"{counted(int(wide.size), 'pause')} of more than three usual steps of {usual / 60_000:.3g} min, "
         f"the longest {longest:.3g} h; not filled in"
     )
     lines = tuple(int(rows.lines[at + 1]) for at in wide)

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.readings.log import Decision
+from fizzwright.readings.log import Decision, counted
 from fizzwright.readings.stamps import DAY_MS, NO_STAMP, Stamps
 from fizzwright.result import Level
 
@@ -48,7 +48,7 @@ def to_utc(stamps: Stamps, zone: ZoneInfo, lines: list[int]) -> tuple[Ints, list
     utc_ms[named] = stamps.clock_ms[named] - (1000 * offset_s[named]).astype(np.int64)
     local = np.flatnonzero(read & ~np.isfinite(offset_s))
     if local.size:
-        told = f"{local.size} times without a zone read as {zone.key} clock time"
+        told = f"{counted(int(local.size), 'time')} without a zone read as {zone.key} clock time"
         decisions.append(Decision("local time", int(local.size), (), told))
         utc_ms[local] = _local(stamps.clock_ms[local], zone, ([lines[at] for at in local], decisions))
     return utc_ms, decisions
@@ -109,12 +109,14 @@ def _local(clock_ms: Ints, zone: ZoneInfo, told: tuple[list[int], list[Decision]
         second = _second_pass(clock_ms, twice, step_ms)
         utc_ms[second] = clock_ms[second] - late[second]
         rows = tuple(lines[at] for at in np.flatnonzero(twice))
-        text = f"{len(rows)} rows in the hour that comes twice in autumn, told apart by their order"
+        text = (
+            f"{counted(len(rows), 'row')} in the hour that comes twice in autumn, told apart by their order"
+        )
         decisions.append(Decision("autumn hour", len(rows), rows, text))
     if skipped.any():
         utc_ms[skipped] = NO_STAMP
         rows = tuple(lines[at] for at in np.flatnonzero(skipped))
-        text = f"{len(rows)} set aside: times in the hour that spring skips"
+        text = f"{counted(len(rows), 'row')} set aside: times in the hour that spring skips"
         decisions.append(Decision("spring hour", len(rows), rows, text, Level.CARE, sets_aside=True))
     return utc_ms
 

@@ -30,14 +30,21 @@ from fizzwright.stages.plan_inputs import (
     Surveyed,
     bubble_side,
     first_feed_mg_h,
-    line_setup,
     scene_of,
     surveyed,
 )
+from fizzwright.stages.plan_inputs import equations_of as inputs_run
 from fizzwright.stages.plan_night import NightLog, fit_of
 from fizzwright.stages.plan_parts import GasDay, gas_day, ledger, next_readings, stations
 from fizzwright.stages.plan_result import DayCurves, NightFit, PlanResult, Trade
-from fizzwright.stages.plan_scene import Scene, band_share_frac, day_of, fastest_rise_mg_l_h, stuck_open_mg_l
+from fizzwright.stages.plan_scene import (
+    FINE,
+    Scene,
+    band_share_frac,
+    day_of,
+    fastest_rise_mg_l_h,
+    stuck_open_mg_l,
+)
 from fizzwright.stages.plan_search import Choice, Limits, choose, feed_for_middle_mg_h, middle_reasons, settle
 from fizzwright.stages.plan_words import (
     Facts,
@@ -55,7 +62,6 @@ __all__ = ["DRAWS_COUNT", "plan"]
 Array = NDArray[np.float64]
 DRAWS_COUNT = 600
 SEED = 20260101
-CURVE_STEP_MIN = 15.0
 
 
 @dataclass(frozen=True)
@@ -180,7 +186,7 @@ def _run(
     known: Surveyed, scores: Scores, choice: Choice, learnt: LossKnown | None, share: DissolvedShare
 ) -> _Chosen:
     scene, walk = scene_of(known, scores, feed_mg_h=choice.feed_mg_h, share=share, night=learnt)
-    run = day_of(scene, choice.clock, choice.feed_mg_h, step_min=CURVE_STEP_MIN)
+    run = day_of(scene, choice.clock, choice.feed_mg_h, accuracy=FINE)
     gas = gas_day(
         run,
         feed_mg_h=choice.feed_mg_h * scene.flow_factor,
@@ -312,7 +318,7 @@ def _answer(
         next_readings=next_readings(readings_of(facts), scores, peak),
         draws_count=len(peak),
         trail=make_trail(
-            equations_of(known, line_setup(job, scores, choice.feed_mg_h), night is not None),
+            equations_of(known, inputs_run(known, scores, choice.feed_mg_h), night is not None),
             inputs=job.model_dump(mode="json") | {"draws": len(peak), "night": night is not None},
             assumptions=assumptions_of(known),
             findings=findings_of(facts),

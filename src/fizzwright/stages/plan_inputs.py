@@ -6,7 +6,9 @@ nil. Nothing here chooses anything.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,15 +16,32 @@ from numpy.typing import NDArray
 from fizzwright.catalogue.counters import COUNTER_LIQUIDS
 from fizzwright.catalogue.diffuser_pressures import opening_pressure
 from fizzwright.catalogue.tubes import TUBES
-from fizzwright.engines.bubbles.population import DissolvedShare, RisePath, diffuser_spread, dissolved_share
+from fizzwright.engines.bubbles.population import (
+    DissolvedShare,
+    RisePath,
+    diffuser_spread,
+    dissolved_share,
+    share_equations,
+)
 from fizzwright.engines.bubbles.properties import surface_pressure_pa
 from fizzwright.engines.day.balance import Bed, TankDay
+from fizzwright.engines.gasline.bottle import knee_barg
 from fizzwright.engines.gasline.counter import NOMINAL_TIP_MM, UNKNOWN_TIP, known_tip_band, volume_factor
 from fizzwright.engines.gasline.gas import Floats, flow_ml_min_n
 from fizzwright.engines.gasline.line import LineSetup, LineWalk, walk_line
+from fizzwright.engines.gasline.line import equations_of as line_equations
 from fizzwright.engines.living.plants import DEMAND_LOG_SD_NUMBER, respiration_mg_m2_h
-from fizzwright.engines.water.conditional import ConditionalConstants, conditional_constants
-from fizzwright.engines.water.ionic import ionic_strength_best
+from fizzwright.engines.water.conditional import (
+    CONDITIONAL_EQUATIONS,
+    ConditionalConstants,
+    conditional_constants,
+)
+from fizzwright.engines.water.ionic import (
+    cations_from_ec_meq_l,
+    ionic_strength_best,
+    ionic_strength_from_alk_mol_l,
+    ionic_strength_from_cations_mol_l,
+)
 from fizzwright.inference.draws import Scores
 from fizzwright.job.model import Job
 from fizzwright.stages.ceiling import CeilingFor, ceiling_for
@@ -42,17 +61,9 @@ from fizzwright.stages.derive import (
 from fizzwright.stages.plan_scene import Scene
 
 __all__ = [
-    "DKH_PER_MEQ_L",
-    "UNKNOWNS",
-    "LossKnown",
-    "Surveyed",
-    "WaterSide",
-    "bubble_side",
-    "first_feed_mg_h",
-    "line_setup",
-    "scene_of",
-    "surveyed",
-]
+    "DKH_PER_MEQ_L", "UNKNOWNS", "LossKnown", "Surveyed", "WaterSide", "bubble_side", "equations_of",
+    "first_feed_mg_h", "line_setup", "rise_path", "scene_of", "surveyed", "water_side",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 UNKNOWNS = (
@@ -63,6 +74,10 @@ NINETY = 1.6449
 # The O2 transfer velocity over that of CO2: the fits of Schmidt numbers say 1.08 to 1.11, diffusivities 1.03.
 O2_TRANSFER_RATIO = 1.06
 DKH_PER_MEQ_L = 2.80387
+# Outlet rise of one stage for each bar the inlet falls, where the maker says nothing (0.3 to 3 %).
+SUPPLY_EFFECT_FRAC = 0.01
+# A gauge this far under saturation has lost its liquid, whatever its class and the room's warmth.
+GAUGE_DOUBT_BAR = 4.0
 
 
 @dataclass(frozen=True)
@@ -196,7 +211,7 @@ def line_setup(job: Job, scores: Scores, feed_mg_h: float | Array) -> LineSetup:
     wall, liquid = TUBES[line.tube.material], COUNTER_LIQUIDS[line.counter.fluid]
     score = scores.of("bubble counter")
     if line.counter.mg_per_bubble_mg is not None:
-        bubble: Floats = _spread(line.counter.calibration_spread_frac / NINETY, score)
+        bubble: Floats = _spread(line.counter.calibration_spread_frac, score)
     else:
         bubble = volume_factor(UNKNOWN_TIP if line.counter.tip_mm is None else known_tip_band(1.0), score)
     bottle = line.bottle
@@ -221,12 +236,26 @@ def line_setup(job: Job, scores: Scores, feed_mg_h: float | Array) -> LineSetup:
         vapour_share_frac=liquid.vapour_share_frac,
         bubble_volume_factor=bubble,
         calibrated_mg=line.counter.mg_per_bubble_mg,
+        bottle_barg=_falling_barg(job),
+        supply_effect_frac=SUPPLY_EFFECT_FRAC
+        if line.regulator.supply_effect_frac is None
+        else line.regulator.supply_effect_frac,
+        stages_count=line.regulator.stages,
         altitude_m=room.altitude_m,
     )
 
 
-def bubble_side(job: Job, feed_mg_h: float) -> DissolvedShare:
-    """The share of the gas that dissolves on its way up, over bubble size and skin, at about this feed."""
+def _falling_barg(job: Job) -> float | None:
+    """The high gauge where it says the liquid is gone; None while the bottle stands at saturation."""
+    bottle = job.gasline.bottle
+    warm_c = job.room.temperature_c if bottle.temperature_c is None else bottle.temperature_c
+    if bottle.gauge_barg is None or bottle.gauge_barg > float(knee_barg(warm_c)) - GAUGE_DOUBT_BAR:
+        return None
+    return bottle.gauge_barg
+
+
+def rise_path(job: Job, feed_mg_h: float) -> RisePath:
+    """The way the bubbles of a feed have to go, as the job tells it. The feed is in mg/h."""
     diffuser = job.gasline.diffuser
     target = 15.0 if job.target is None else 0.5 * (job.target.low_mg_l + job.target.high_mg_l)
     path = RisePath(
@@ -241,7 +270,31 @@ def bubble_side(job: Job, feed_mg_h: float) -> DissolvedShare:
         path = replace(path, hose_length_m=diffuser.hose_length_m)
     if diffuser.hose_bore_mm is not None:
         path = replace(path, hose_bore_mm=diffuser.hose_bore_mm)
-    return dissolved_share(path, diffuser_spread(diffuser.kind, diffuser.condition))
+    return path
+
+
+def bubble_side(job: Job, feed_mg_h: float) -> DissolvedShare:
+    """The share of the gas that dissolves on its way up, over bubble size and skin, at about this feed."""
+    diffuser = job.gasline.diffuser
+    return dissolved_share(rise_path(job, feed_mg_h), diffuser_spread(diffuser.kind, diffuser.condition))
+
+
+def equations_of(known: Surveyed, scores: Scores, feed_mg_h: float) -> tuple[Callable[..., Any], ...]:
+    """The equations everything here runs at a feed, for the trail."""
+    job, diffuser = known.job, known.job.gasline.diffuser
+    salt = (
+        (ionic_strength_from_alk_mol_l,)
+        if job.water.ec_us_cm is None and job.water.tds_mg_l is None
+        else (cations_from_ec_meq_l, ionic_strength_from_cations_mol_l)
+    )
+    parts = (known.loss, known.animals, known.bottom, known.air, known.ceiling)
+    return (
+        *(function for part in parts for function in part.equations),
+        *salt,
+        *CONDITIONAL_EQUATIONS,
+        *line_equations(line_setup(job, scores, feed_mg_h)),
+        *share_equations(rise_path(job, feed_mg_h), diffuser_spread(diffuser.kind, diffuser.condition)),
+    )
 
 
 def first_feed_mg_h(known: Surveyed, night: LossKnown | None) -> float:

@@ -39,9 +39,21 @@ class Told:
     learnt: LossKnown | None
 
 
-def _breathing_mg_l_h(known: Surveyed) -> tuple[float, float]:
-    """Everything that breathes at dusk for a litre, and the standard deviation of its logarithm."""
-    plants = sum(bed.area_m2 * float(respiration_mg_m2_h(bed.canopy, 0.0)) for bed in canopies(known.job))
+@dataclass(frozen=True)
+class _Breathing:
+    """All that breathes at dusk for a litre, its doubt, and the share of it lost each hour of the night."""
+
+    rate_mg_l_h: float
+    log_sd_number: float
+    falls_per_h: float
+
+
+def _breathing(known: Surveyed) -> _Breathing:
+    beds = canopies(known.job)
+    plants, by_dawn = (
+        sum(bed.area_m2 * float(respiration_mg_m2_h(bed.canopy, share)) for bed in beds)
+        for share in (0.0, 1.0)
+    )
     parts = (
         (known.animals.co2_mg_h, known.animals.log_sd_number),
         (known.bottom.co2_mg_h, known.bottom.log_sd_number),
@@ -49,9 +61,10 @@ def _breathing_mg_l_h(known: Surveyed) -> tuple[float, float]:
     )
     total = sum(value for value, _ in parts)
     if total <= 0:
-        return 0.01, 0.5
+        return _Breathing(0.01, 0.5, 0.0)
     deviation = float(np.sqrt(sum((value * sd) ** 2 for value, sd in parts))) / total
-    return total / known.geometry.net_volume_l, deviation
+    dark_h = 24.0 - known.job.light.hours_h
+    return _Breathing(total / known.geometry.net_volume_l, deviation, (plants - by_dawn) / total / dark_h)
 
 
 def fit_of(known: Surveyed, night: NightLog) -> Told:
@@ -68,22 +81,27 @@ def fit_of(known: Surveyed, night: NightLog) -> Told:
     Told
     """
     water = known.job.water
-    breathing, breathing_sd = _breathing_mg_l_h(known)
+    breathing = _breathing(known)
+    # Half a drop under the reading is the middle of what a drop kit's reading can mean.
+    kh_dkh = max(water.kh_dkh - 0.5 * water.kh_step_dkh, 0.02)
     posterior = fit_night(
         night.elapsed_h,
         night.ph,
         water=NightWater(
-            alk_meq_l=water.kh_dkh / DKH_PER_MEQ_L,
+            alk_meq_l=kh_dkh / DKH_PER_MEQ_L,
             water_c=water.temperature_c if night.water_c is None else night.water_c,
             ionic_strength_mol_l=known.ionic_strength_mol_l,
+            # A drop spread evenly has 0.29 of its step as deviation; the probe's offset adds a tenth.
+            scale_log_sd_number=float(np.hypot(0.29 * water.kh_step_dkh / kh_dkh, 0.1)),
         ),
         prior=NightPrior(
             loss_per_h=known.loss.median_per_h,
             loss_log_sd_number=known.loss.log_sd_number,
-            breathing_mg_l_h=breathing,
-            breathing_log_sd_number=breathing_sd,
+            breathing_mg_l_h=breathing.rate_mg_l_h,
+            breathing_log_sd_number=breathing.log_sd_number,
             air_co2_mg_l=known.air.co2_mg_l,
             air_log_sd_number=known.air.room_co2_log_sd_number,
+            breathing_falls_per_h=breathing.falls_per_h,
         ),
     )
     fit = NightFit(

@@ -13,8 +13,8 @@ from fizzwright.engines.day.clock import DAY_MIN, Clock, forcing
 from fizzwright.engines.day.integrate import DayRun, State, day_from, repeating_day
 
 __all__ = [
-    "Outlook", "Scene", "band_share_frac", "clock_for", "day_of", "fastest_rise_mg_l_h", "lit_level_mg_l",
-    "outlook", "stuck_open_mg_l", "take", "tiled",
+    "FINE", "ROUGH", "Accuracy", "Outlook", "Scene", "band_share_frac", "clock_for", "day_of",
+    "fastest_rise_mg_l_h", "lit_level_mg_l", "outlook", "stuck_open_mg_l", "take", "tiled",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -47,6 +47,19 @@ class Scene:
 
 
 @dataclass(frozen=True)
+class Accuracy:
+    """The longest step of a day and how closely it must repeat itself."""
+
+    step_min: float
+    tolerance_mg_l: float
+
+
+FINE = Accuracy(15.0, 1e-8)
+# Good to 0.3 % and several times quicker: for choosing between days, not for showing one.
+ROUGH = Accuracy(30.0, 2e-2)
+
+
+@dataclass(frozen=True)
 class Outlook:
     """What choices of clock and feed lead to; arrays of shape (clocks, feeds, draws).
 
@@ -61,7 +74,7 @@ class Outlook:
     o2_low_mg_l: Array
 
 
-def _picked(value: Array | float, which: NDArray[np.integer]) -> Array | float:
+def _picked(value: Array | float, which: NDArray[np.intp]) -> Array | float:
     return value[which] if isinstance(value, np.ndarray) and value.ndim else value
 
 
@@ -79,7 +92,7 @@ def _map_tank(tank: TankDay, change: object) -> TankDay:
     return TankDay(beds=beds, **rest)
 
 
-def take(scene: Scene, which: NDArray[np.integer]) -> Scene:
+def take(scene: Scene, which: NDArray[np.intp]) -> Scene:
     """The same scene with only some of its draws, given by index."""
     return replace(
         scene,
@@ -120,20 +133,23 @@ def _start(scene: Scene, shape: tuple[int, ...]) -> State:
 
 
 def day_of(
-    scene: Scene, clock: Clock, feed_mg_h: Array | float, *, step_min: float, tolerance_mg_l: float = 1e-8,
+    scene: Scene,
+    clock: Clock,
+    feed_mg_h: Array | float,
+    *,
+    accuracy: Accuracy,
     guess: State | None = None,
-) -> DayRun:  # fmt: skip
+) -> DayRun:
     """The repeating day of every draw at one clock and feed (a number, or one for each draw).
 
     `guess` is a midnight state to start from, such as that of a day nearby.
     """
     start = _start(scene, (scene.draws_count,)) if guess is None else guess
-    return repeating_day(
-        start, _fed(scene, feed_mg_h), forcing([clock], step_min), tolerance_mg_l=tolerance_mg_l
-    )
+    course = forcing([clock], accuracy.step_min)
+    return repeating_day(start, _fed(scene, feed_mg_h), course, tolerance_mg_l=accuracy.tolerance_mg_l)
 
 
-def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array, *, step_min: float = 30.0) -> Outlook:
+def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array) -> Outlook:
     """What each clock and feed leads to in each draw.
 
     Parameters
@@ -142,14 +158,14 @@ def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array, *, step_mi
     clocks : sequence of Clock
     feeds_mg_h : array, shape (feeds,)
         Feed set at the needle while the valve is open. [mg/h]
-    step_min : float
-        Longest step; half an hour is good to 0.3 % and keeps a search quick. [min]
     """
     feeds = np.atleast_1d(np.asarray(feeds_mg_h, dtype=float))
     wide = tiled(scene, len(feeds))
     tank = _fed(wide, np.repeat(feeds, scene.draws_count))
     shape = (len(clocks), wide.draws_count) if len(clocks) > 1 else (wide.draws_count,)
-    run = repeating_day(_start(wide, shape), tank, forcing(clocks, step_min), tolerance_mg_l=2e-2)
+    run = repeating_day(
+        _start(wide, shape), tank, forcing(clocks, ROUGH.step_min), tolerance_mg_l=ROUGH.tolerance_mg_l
+    )
 
     def shaped(flat: Array) -> Array:
         return flat.reshape(len(clocks), len(feeds), scene.draws_count)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from fizzwright.engines.day.clock import Clock
 from fizzwright.stages.plan_scene import (
+    ROUGH,
     Outlook,
     Scene,
     clock_for,
@@ -202,7 +203,7 @@ def _stuck_cap(scene: Scene, clock: Clock, feed_mg_h: float, limits: Limits) -> 
     few = take(scene, np.arange(min(150, scene.draws_count)))
     feeds = feed_mg_h * np.array([0.3, 0.6, 1.0, 1.6])
     wide, set_at = tiled(few, len(feeds)), np.repeat(feeds, few.draws_count)
-    run = day_of(wide, clock, set_at, step_min=30.0, tolerance_mg_l=2e-2)
+    run = day_of(wide, clock, set_at, accuracy=ROUGH)
     reached = stuck_open_mg_l(wide, clock, set_at, run).reshape(len(feeds), -1)
     return _cap(feeds, np.median(reached, axis=1), limits.hard_mg_l)
 
@@ -217,7 +218,7 @@ def feed_for_middle_mg_h(scene: Scene, clock: Clock, feed_mg_h: float) -> Array:
     before_feed = before_level = None
     guess = None
     for _ in range(3):
-        run = day_of(scene, clock, feeds, step_min=30.0, tolerance_mg_l=2e-2, guess=guess)
+        run = day_of(scene, clock, feeds, accuracy=ROUGH, guess=guess)
         level, guess = lit_level_mg_l(scene, run), run.end
         if before_feed is None or before_level is None:
             new = feeds * np.clip(aim / np.maximum(level, 0.1), 0.3, 3.0)
@@ -265,7 +266,7 @@ def middle_reasons(middle: Scene, limits: Limits) -> tuple[str, ...]:
         return tuple(reasons)
     i, j = np.unravel_index(int(np.argmin(np.where(lit, feeds[None, :], np.inf))), lit.shape)
     clock, feed = clocks[int(i)], float(feeds[int(j)])
-    stuck = float(stuck_open_mg_l(middle, clock, feed, day_of(middle, clock, feed, step_min=30.0))[0])
+    stuck = float(stuck_open_mg_l(middle, clock, feed, day_of(middle, clock, feed, accuracy=ROUGH))[0])
     if stuck > limits.hard_mg_l:
         reasons.append(
             f"a valve stuck open for a day would take the water to {stuck:.0f} mg/L, over the hard stop of "

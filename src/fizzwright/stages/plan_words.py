@@ -12,13 +12,11 @@ from numpy.typing import NDArray
 from fizzwright.catalogue.tubes import TUBES
 from fizzwright.engines.day.balance import day_ph, free_co2_mg_l, total_carbon_mg_l
 from fizzwright.engines.gasline.bottle import vapour_density_kg_m3
-from fizzwright.engines.gasline.line import equations_of as line_equations
 from fizzwright.engines.living.plants import (
     gross_uptake_mg_m2_h,
     oxygen_for_carbon_mg_m2_h,
     respiration_mg_m2_h,
 )
-from fizzwright.engines.water.conditional import CONDITIONAL_EQUATIONS
 from fizzwright.inference.night import NIGHT_EQUATIONS
 from fizzwright.job.model import Job, TubeMaterial
 from fizzwright.result import Assumption, Finding, Level
@@ -36,6 +34,7 @@ __all__ = [
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
+Equations = tuple[Callable[..., Any], ...]
 
 
 @dataclass(frozen=True)
@@ -73,7 +72,9 @@ def _band(draws: Array, digits: int = 3) -> str:
 
 def _days_in_hundred(share_frac: float) -> str:
     count = round(100 * share_frac)
-    return "fewer than one day in 100" if count < 1 else f"about {count} days in 100"
+    if count < 1:
+        return "fewer than one day in 100"
+    return f"about {count} day{'s' if count > 1 else ''} in 100"
 
 
 def verdict_of(facts: Facts) -> str:
@@ -180,8 +181,8 @@ def _line_findings(facts: Facts) -> Iterator[Finding]:
         )
     if lost > 0.15:
         text = (
-            f"About {100 * lost:.0f} % of the gas breaks the surface in bubbles. A cleaner or finer diffuser, or "
-            "one set deeper, would bring the same CO2 with less gas."
+            f"About {100 * lost:.0f} % of the gas breaks the surface in bubbles. A cleaner or finer diffuser, "
+            "or one set deeper, would bring the same CO2 with less gas."
         )
         yield Finding(Level.NOTE, text, "diffuser")
     counter = facts.job.gasline.counter
@@ -249,7 +250,8 @@ def readings_of(facts: Facts) -> tuple[Reading, ...]:
         ),
         Reading("Weigh a month of trimmings", "what the plants take", "four weeks", {"plants": 0.5}),
         Reading(
-            "Read the room's CO2 in the evening", "the level the water falls to", "5 minutes", {"room air": 0.15}
+            "Read the room's CO2 in the evening", "the level the water falls to", "5 minutes",
+            {"room air": 0.15},
         ),
     )  # fmt: skip
 
@@ -306,14 +308,15 @@ def details_of(job: Job) -> dict[str, str]:
     }
 
 
-def equations_of(known: Surveyed, setup: Any, night: bool) -> tuple[Callable[..., Any], ...]:
-    """The equations the plan ran, for its trail."""
-    planted = (
-        (gross_uptake_mg_m2_h, oxygen_for_carbon_mg_m2_h, respiration_mg_m2_h) if known.job.plants else ()
-    )
-    parts = (known.loss, known.animals, known.bottom, known.air, known.ceiling)
+def equations_of(known: Surveyed, inputs: Equations, night: bool) -> Equations:
+    """The equations the plan ran, for its trail; `inputs` are those behind its draws."""
+    planted = (gross_uptake_mg_m2_h, oxygen_for_carbon_mg_m2_h, respiration_mg_m2_h)
     return (
-        *(function for part in parts for function in part.equations),
-        *CONDITIONAL_EQUATIONS, *planted, free_co2_mg_l, total_carbon_mg_l, day_ph, vapour_density_kg_m3,
-        *line_equations(setup), *(NIGHT_EQUATIONS if night else ()),
-    )  # fmt: skip
+        *inputs,
+        *(planted if known.job.plants else ()),
+        free_co2_mg_l,
+        total_carbon_mg_l,
+        day_ph,
+        vapour_density_kg_m3,
+        *(NIGHT_EQUATIONS if night else ()),
+    )

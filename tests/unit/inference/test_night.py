@@ -71,6 +71,23 @@ def test_short_night_is_called_short() -> None:
     assert "too short" in fit.verdict
 
 
+def test_four_hours_of_a_slow_tank_are_called_short() -> None:
+    """Loss 0.1 /h: the half-life is 6.9 h, four hours are 0.58 of it."""
+    few = HOURS <= 4.0
+    fit = fit_night(HOURS[few], _night_ph(0.1)[few], water=WATER, prior=PRIOR)
+    assert not fit.usable
+    assert "too short" in fit.verdict
+    assert fit.half_lives_number == pytest.approx(0.58, rel=0.15)
+
+
+def test_a_second_night_that_adds_little_says_so() -> None:
+    known = NightPrior(0.1, 0.04, 0.2, 0.6, 0.8, 0.3)
+    fit = fit_night(HOURS, _night_ph(0.1), water=WATER, prior=known)
+    assert not fit.usable
+    assert "adds little" in fit.verdict
+    assert fit.loss_per_h.value == pytest.approx(0.1, rel=0.03)
+
+
 def test_slow_surface_cannot_be_told_from_resting_level() -> None:
     """Loss 0.05 /h, drift of 0.03 pH in 8 h and little known of the breathing: the band stays wide."""
     vague = NightPrior(0.05, 0.5, 0.2, 1.2, 0.8, 0.5)

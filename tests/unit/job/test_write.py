@@ -64,7 +64,7 @@ def test_no_change_is_no_change():
     ],
 )
 def test_a_change_that_cannot_stand_is_refused(changes, says):
-    with pytest.raises(InputError, match="(?s).*") as refused:
+    with pytest.raises(InputError, match=r".") as refused:
         update_job(FOYER, changes)
     assert says in str(refused.value)
 
@@ -75,14 +75,20 @@ def test_a_file_that_is_no_toml_is_refused():
 
 
 def test_inline_tables_and_dotted_keys_are_kept():
-    text = (
-        FOYER.replace("[room]", "[settings]\n\n[room]", 1).replace(
-            'volume = "420 m³"', 'volume = "420 m³" # kept'
-        )
-        + "\n[water_change2]\n"
-    ).replace("\n[water_change2]\n", "")
-    new = update_job(text, {"room.volume": "400 m³"})
-    assert 'volume = "400 m³" # kept' in new
+    text = """\
+job = {name = "x"}
+tank = {length="60 cm", width="30 cm", height="36 cm", water_depth="32 cm"} # inside
+room.volume = "50 m3"
+light = {on="10:00", off="20:00", par="50 umol"}
+water = {kh="4 dKH", temperature="25 C"}
+surface.looks = "rippled"
+gasline.bottle.charge = "2 kg"
+gasline.diffuser = {kind="ladder", depth="20 cm"}
+"""
+    new = update_job(text, {"tank.lid": "closed hood", "room.altitude": "5 m", "gasline.tube.bore": "3 mm"})
+    assert changed_lines(text, new)[0] == [text.splitlines()[1]]
+    assert "# inside" in new
+    assert read_job(new).gasline.tube.bore_mm == 3
 
 
 @pytest.mark.parametrize("name", JOB_FILES)

@@ -54,7 +54,10 @@ def outside(svg: str, slack: float = 1.5) -> list[str]:
     return [
         w.text
         for w in words(svg)
-        if w.box.left < -slack or w.box.top < -slack or w.box.right > wide + slack or w.box.bottom > high + slack
+        if w.box.left < -slack
+        or w.box.top < -slack
+        or w.box.right > wide + slack
+        or w.box.bottom > high + slack
     ]
 
 

@@ -8,7 +8,15 @@ import numpy as np
 from papers_plans import band, changed, day, made_up_plan, stations
 
 from fizzwright.result import Assumption, Finding, Level
-from fizzwright.stages.plan_result import CeilingSet, DayCurves, Ledger, LedgerLine, NextReading, PlanResult, Station
+from fizzwright.stages.plan_result import (
+    CeilingSet,
+    DayCurves,
+    Ledger,
+    LedgerLine,
+    NextReading,
+    PlanResult,
+    Station,
+)
 
 HOSTILE = '#evil[*x*] "quoted" \\back\\slash <b>&amp; ]] $x^2$ @preview/none:1.0 🐟 \u0007'
 LONG = "the very long tank in the reading room on the second floor by the south window, left of the lift " * 2
@@ -26,7 +34,19 @@ def _scaled(curves: DayCurves, factor: float) -> DayCurves:
 def _flat(level: float) -> DayCurves:
     clock = np.linspace(0.0, 1440.0, 1441)
     one = np.ones_like(clock)
-    return DayCurves(clock, one * level, one * level, one * level, one * 6.8, one * 6.8, one * 6.8, one * 8, one * 8, one * 8, 8.0)
+    return DayCurves(
+        clock,
+        one * level,
+        one * level,
+        one * level,
+        one * 6.8,
+        one * 6.8,
+        one * 6.8,
+        one * 8,
+        one * 8,
+        one * 8,
+        8.0,
+    )
 
 
 def _sized(plan: PlanResult, factor: float) -> PlanResult:
@@ -36,7 +56,10 @@ def _sized(plan: PlanResult, factor: float) -> PlanResult:
         return None if e is None else band(e.value * factor, e.unit, e.low * factor, e.high * factor)
 
     lines = tuple(dataclasses.replace(x, carbon_g_day=grown(x.carbon_g_day)) for x in plan.ledger.lines)
-    line = tuple(dataclasses.replace(s, flow_mg_h=grown(s.flow_mg_h), lost_mg_h=grown(s.lost_mg_h)) for s in plan.stations)
+    line = tuple(
+        dataclasses.replace(s, flow_mg_h=grown(s.flow_mg_h), lost_mg_h=grown(s.lost_mg_h))
+        for s in plan.stations
+    )
     return changed(
         plan, feed_mg_h=grown(plan.feed_mg_h), ledger=Ledger(lines, 0.0), stations=line, gas_g_day=grown(plan.gas_g_day),
         flow_ml_min_n=grown(plan.flow_ml_min_n), bubbles_per_s=grown(plan.bubbles_per_s), net_volume_l=grown(plan.net_volume_l),
@@ -48,7 +71,9 @@ def _hostile(plan: PlanResult) -> PlanResult:
     line = tuple(dataclasses.replace(s, detail=HOSTILE, sets_it=HOSTILE) for s in plan.stations)
     lines = tuple(dataclasses.replace(x, name=f"{x.name} {HOSTILE}") for x in plan.ledger.lines)
     findings = (Finding(Level.STOP, HOSTILE, HOSTILE), Finding(Level.NOTE, LONG, "bottle"))
-    trail = dataclasses.replace(plan.trail, findings=findings, assumptions=(Assumption(HOSTILE, HOSTILE, "user", HOSTILE),))
+    trail = dataclasses.replace(
+        plan.trail, findings=findings, assumptions=(Assumption(HOSTILE, HOSTILE, "user", HOSTILE),)
+    )
     readings = tuple(NextReading(HOSTILE, HOSTILE, HOSTILE, 17, 22) for _ in range(3))
     return changed(
         plan, name=HOSTILE, verdict=HOSTILE, ceiling=CeilingSet(25, 35, HOSTILE, HOSTILE), stations=line,

@@ -32,6 +32,7 @@ __all__ = [
     "CONTAMINATED_EQUATIONS",
     "TAP_EQUATIONS",
     "Closure",
+    "between",
     "clean_closure",
     "contaminated_closure",
     "film_scaled",
@@ -117,6 +118,21 @@ def clean_closure(water: BubbleWater) -> Closure:
         for value in water.diffusivity_m2_s
     ]
     return Closure(np.stack([rise, *films]))
+
+
+def between(stiff: Closure, mobile: Closure, *, part_frac: float) -> Closure:
+    """A skin between two others: rise and films move together, so the pair stays one that can exist.
+
+    Parameters
+    ----------
+    stiff, mobile : the two skins
+    part_frac : how far from the first to the second [-]
+
+    Returns
+    -------
+    the skin between
+    """
+    return Closure(stiff.table_m_s + part_frac * (mobile.table_m_s - stiff.table_m_s))
 
 
 def film_scaled(closure: Closure, film_factor: float) -> Closure:

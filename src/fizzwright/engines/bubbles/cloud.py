@@ -18,13 +18,15 @@ from fizzwright.engines.bubbles.closures import Closure
 from fizzwright.engines.bubbles.decay import heun_end, relax
 from fizzwright.engines.bubbles.film import Skins, film_rates
 from fizzwright.engines.bubbles.medium import BubbleWater
-from fizzwright.engines.bubbles.properties import GRAVITY
+from fizzwright.engines.bubbles.properties import ATMOSPHERE_PA, GAS_CONSTANT, GRAVITY, ZERO_C_K
 from fizzwright.sources import equation
 
 __all__ = ["PLUME_EQUATIONS", "Cloud", "CloudEnd", "Column", "rise_together"]
 
 Array = NDArray[np.float64]
 Columns = NDArray[np.intp]
+# A millilitre a minute of gas at 20 °C and one atmosphere, in mol/s.
+ML_MIN_MOL_S = 1e-6 / 60.0 * ATMOSPHERE_PA / (GAS_CONSTANT * (ZERO_C_K + 20.0))
 # Water flow of the plumes and their momentum over density, shape (groups,) each: m³/s and m⁴/s².
 Flux = tuple[NDArray[np.float64], NDArray[np.float64]]
 
@@ -42,6 +44,20 @@ class Cloud:
     number_per_s: Array
     column: Columns
     lift_rise_m_s: Array
+
+    @classmethod
+    def fed(
+        cls,
+        gas_mol: Array,
+        flow_ml_min_n: float,
+        *,
+        weight_frac: Array | float,
+        column: Columns,
+        lift_rise_m_s: Array,
+    ) -> Cloud:
+        """The cloud that a gas flow feeds; `weight_frac` is the share of the gas in each size."""
+        flow_mol_s = flow_ml_min_n * ML_MIN_MOL_S
+        return cls(gas_mol, flow_mol_s * weight_frac / gas_mol.sum(axis=0), column, lift_rise_m_s)
 
 
 @dataclass(frozen=True)

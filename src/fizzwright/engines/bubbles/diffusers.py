@@ -12,7 +12,7 @@ from fizzwright.job.model import Condition, DiffuserKind
 from fizzwright.sources import equation
 
 __all__ = [
-    "DiffuserSpread", "diffuser_spread", "opening_laplace_barg", "size_pore_tate_mm", "size_pump_hinze_mm",
+    "DiffuserSpread", "diffuser_spread", "size_pore_tate_mm", "size_pump_hinze_mm",
     "volume_median_mm",
 ]  # fmt: skip
 
@@ -133,27 +133,6 @@ def size_pore_tate_mm(pore_um: Values, *, tension_n_m: float = 0.0720, density_k
     """
     pore = 1e-6 * np.asarray(pore_um, dtype=float)
     return 1e3 * np.cbrt(6.0 * pore * tension_n_m / (density_kg_m3 * GRAVITY))
-
-
-@equation("laplace-1805", where="capillary pressure 4 sigma over the pore", valid={"pore_um": (0.1, 2000.0)})
-def opening_laplace_barg(pore_um: Values, *, tension_n_m: float = 0.0720) -> Array:
-    """Pressure over the water's that pushes gas through a wet pore; add head and check valve.
-
-    Parameters
-    ----------
-    pore_um : pore diameter [µm]
-    tension_n_m : surface tension [N/m]
-
-    Returns
-    -------
-    opening pressure over the water beside it [bar], shape of the pore
-
-    Examples
-    --------
-    >>> round(float(opening_laplace_barg(2.0)), 2)
-    1.44
-    """
-    return 4.0e-5 * tension_n_m / (1e-6 * np.asarray(pore_um, dtype=float))
 
 
 @equation("hinze-1955", where="largest stable size, 0.725 (sigma/rho)^0.6 eps^-0.4")

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.engines.bubbles.closures import Closure, clean_closure, contaminated_closure, tap_closure
-from fizzwright.engines.bubbles.film import bubble_amount_mol, bubble_diameter_m
+from fizzwright.engines.bubbles.film import LEAST_MOL, bubble_amount_mol, bubble_diameter_m
 from fizzwright.engines.bubbles.march import Live, Stepping, advance
 from fizzwright.engines.bubbles.medium import CO2, BubbleWater, bubble_water
 from fizzwright.engines.bubbles.properties import N2_IN_AIR, O2_IN_AIR
@@ -18,7 +18,7 @@ from fizzwright.sources import equation
 
 __all__ = [
     "BubbleFate", "BubbleTrack", "Release", "Stepping", "bubble_fate", "bubble_track", "clean_bubble",
-    "contaminated_bubble", "tap_bubble",
+    "contaminated_bubble", "supersaturated_bubble", "tap_bubble",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -46,7 +46,8 @@ class Release:
 class BubbleFate:
     """How bubbles ended; every array has the shape of the release.
 
-    `surfaced` is false for bubbles that dissolved away (or outlived `Stepping.longest_s`).
+    `surfaced` is false for bubbles that dissolved away (or outlived `Stepping.longest_s`); their
+    `surface_co2_frac` is not a number.
     `start_mol` and `end_mol` have shape (3, ...) in the order CO2, N2, O2.
     """
 
@@ -161,7 +162,7 @@ def _report(
     total = left.sum(axis=0)
     return BubbleFate(
         dissolved_frac=(1.0 - left[CO2] / start[CO2]).reshape(shape),
-        surface_co2_frac=(left[CO2] / total).reshape(shape),
+        surface_co2_frac=np.where(surfaced, left[CO2] / np.maximum(total, LEAST_MOL), np.nan).reshape(shape),
         end_diameter_m=bubble_diameter_m(total, depth, water=water).reshape(shape),
         end_s=clock.reshape(shape),
         end_depth_m=depth.reshape(shape),
@@ -211,7 +212,7 @@ def _track(water: BubbleWater, moments: list[tuple[float, float, Array]]) -> Bub
         time_s=time,
         height_m=depth[0] - depth,
         diameter_mm=1e3 * bubble_diameter_m(total, depth, water=water),
-        co2_frac=mol[CO2] / total,
+        co2_frac=mol[CO2] / np.maximum(total, LEAST_MOL),
         dissolved_frac=1.0 - mol[CO2] / mol[CO2, 0],
     )
 
@@ -295,3 +296,31 @@ def clean_bubble(
     water = bubble_water(water_c, co2_mg_l=co2_mg_l)
     release = Release(1e-3 * np.asarray(diameter_mm, dtype=float), depth_m, up_m_s)
     return bubble_fate(water, release, closure=clean_closure(water))
+
+
+def supersaturated_bubble(
+    diameter_mm: Values,
+    depth_m: Values,
+    *,
+    water_c: float = 25.0,
+    n2_saturation_ratio: float = 1.0,
+    o2_saturation_ratio: float = 1.5,
+) -> BubbleFate:
+    """The fate of CO2 bubbles with a stiff skin in water over-full of air gases, as in a lit tank.
+
+    Parameters
+    ----------
+    diameter_mm : size at release [mm]
+    depth_m : release depth under the surface [m]
+    water_c : water temperature [°C]
+    n2_saturation_ratio, o2_saturation_ratio : dissolved gases over saturation with air [-]
+
+    Returns
+    -------
+    the bubbles' fate, common shape of the inputs, at 15 mg/L of free CO2
+    """
+    water = bubble_water(
+        water_c, n2_saturation_ratio=n2_saturation_ratio, o2_saturation_ratio=o2_saturation_ratio
+    )
+    release = Release(1e-3 * np.asarray(diameter_mm, dtype=float), depth_m)
+    return bubble_fate(water, release, closure=contaminated_closure(water))

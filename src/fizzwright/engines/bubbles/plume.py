@@ -140,7 +140,7 @@ def entrainment_m2_s(radius_m: Values, lift_m_s: Values) -> Array:
     Examples
     --------
     >>> round(1e4 * float(entrainment_m2_s(0.02, 0.06)), 2)
-    7.16
+    6.26
     """
     return 2.0 * np.pi * ENTRAINMENT_RATIO * np.asarray(radius_m, dtype=float) * lift_m_s
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -22,7 +22,7 @@ from fizzwright.engines.bubbles.diffusers import DiffuserSpread, diffuser_spread
 from fizzwright.engines.bubbles.film import FILM_EQUATIONS, Skins, bubble_amount_mol
 from fizzwright.engines.bubbles.medium import CO2, WATER_EQUATIONS, BubbleWater, bubble_water
 from fizzwright.engines.bubbles.plume import separation_height_m
-from fizzwright.engines.bubbles.properties import ATMOSPHERE_PA, GAS_CONSTANT, ZERO_C_K
+from fizzwright.engines.bubbles.properties import ATMOSPHERE_PA
 from fizzwright.engines.bubbles.stays import stirred_skins
 from fizzwright.job.model import DiffuserKind
 from fizzwright.sources import equation
@@ -34,6 +34,7 @@ __all__ = [
     "Surfacing",
     "diffuser_spread",
     "dissolved_share",
+    "plume_cost_frac",
     "share_equations",
     "skin_mix_frac",
     "surfacing",
@@ -49,6 +50,8 @@ SIZE_Z = np.linspace(-4.4, 3.4, 24)
 GRADE_Z = np.linspace(-2.4, 2.4, 9)
 # Bubbles over this size break up on their own way.
 LARGEST_BUBBLE_M = 12e-3
+# A ladder walks its bubbles up over the lower half of the depth.
+LADDER_MIDDLE, LADDER_TOP = 0.75, 0.5
 # Smaller ones count as dissolved away.
 SEEN_M = 10e-6
 
@@ -151,80 +154,112 @@ def _class_weights() -> Array:
     return shares
 
 
-def _release(path: RisePath, water: BubbleWater, d32_mm: Array, gsd: float) -> tuple[Array, Array]:
-    """Gas in each bubble (3, grades, sizes) and bubbles let go each second (grades, sizes)."""
+def _release(path: RisePath, water: BubbleWater, d32_mm: Array, gsd: float) -> Array:
+    """Gas in each bubble as it leaves the diffuser, shape (3, grades, sizes)."""
     middle = 1e-3 * volume_median_mm(d32_mm, gsd)
     d = np.minimum(middle[:, None] * np.exp(np.log(gsd) * SIZE_Z), LARGEST_BUBBLE_M)
-    mol = np.zeros((3, *d.shape))
-    mol[CO2] = bubble_amount_mol(d, path.depth_m, water=water)
-    flow_mol_s = path.flow_ml_min_n * 1e-6 / 60.0 * ATMOSPHERE_PA / (GAS_CONSTANT * (ZERO_C_K + 20.0))
-    return mol, flow_mol_s * _class_weights() / mol[CO2]
+    gas = np.zeros((3, *d.shape))
+    gas[CO2] = bubble_amount_mol(d, path.depth_m, water=water)
+    return gas
 
 
 @dataclass(frozen=True, eq=False)
 class _Run:
-    """One population followed to the surface; groups are grades x (contaminated, tap)."""
+    """One population followed to the surface; groups are (contaminated, tap) x grades."""
 
     start_mol: Array
     number_per_s: Array
     end: CloudEnd
+
+    def dissolved(self) -> Array:
+        """Share of the CO2 that dissolved, shape (groups,)."""
+        left = self.end.gas_mol[CO2] / self.start_mol[CO2]
+        share: Array = 1.0 - (left * _class_weights()).sum(axis=1)
+        return share
+
+
+def _stay(path: RisePath, spread: DiffuserSpread) -> float:
+    """How long a ladder keeps its bubbles; 0 for the other kinds. [s]"""
+    return spread.held_s if path.held_s is None else path.held_s
+
+
+def _kept(path: RisePath, spread: DiffuserSpread, gas: Array, skins: Skins) -> Array:
+    """What is left in the bubbles after the hose or the ladder, where there is one."""
+    water, groups = path.water(), gas.shape[1]
+    if spread.kind is DiffuserKind.INLINE:
+        stirred, firsts = stirred_skins(water, path.hose_flow_l_h, bore_mm=path.hose_bore_mm)
+        in_hose = Skins(stirred, np.repeat(firsts, groups // 2)[:, None])
+        speed = float(held.hose_speed_m_s(path.hose_flow_l_h, path.hose_bore_mm))
+        stay = path.hose_length_m / speed
+        return held.held_gas_mol(water, gas, skins=in_hose, held_s=stay, depth_m=path.depth_m)
+    stay = _stay(path, spread)
+    if stay > 0.0:
+        return held.held_gas_mol(water, gas, skins=skins, held_s=stay, depth_m=LADDER_MIDDLE * path.depth_m)
+    return gas
 
 
 def _run(path: RisePath, spread: DiffuserSpread, d32_mm: Array) -> _Run:
     """March every grade with both skins, through hose or ladder first where there is one."""
     water = path.water()
     closure, columns = stack([contaminated_closure(water), tap_closure(water)])
-    mol, number = _release(path, water, d32_mm, spread.gsd_ratio)
-    grades = d32_mm.size
-    column = np.repeat(columns, grades)[:, None]
-    start, number = np.concatenate([mol, mol], axis=1), np.concatenate([number, number])
-    left, exit_depth, lift_flow = start, path.depth_m, path.flow_ml_min_n
-    if spread.kind is DiffuserKind.INLINE:
-        stirred, firsts = stirred_skins(water, path.hose_flow_l_h, bore_mm=path.hose_bore_mm)
-        stay_s = path.hose_length_m / float(held.hose_speed_m_s(path.hose_flow_l_h, path.hose_bore_mm))
-        at = np.repeat(firsts, grades)[:, None]
-        left = held.held_gas_mol(water, start, skins=Skins(stirred, at), held_s=stay_s, depth_m=path.depth_m)
-        lift_flow = 0.0
-    stay_s = spread.held_s if path.held_s is None else path.held_s
-    if stay_s > 0.0:
-        # A ladder walks its bubbles up over the lower half of the depth.
-        at_depth, exit_depth = 0.75 * path.depth_m, 0.5 * path.depth_m
-        left = held.held_gas_mol(water, start, skins=Skins(closure, column), held_s=stay_s, depth_m=at_depth)
-    sauter = np.tile(1e-3 * d32_mm, 2)
-    cloud = Cloud(left, number, column, closure.speeds_m_s(sauter, column[:, 0])[0])
+    gas = _release(path, water, d32_mm, spread.gsd_ratio)
+    start = np.concatenate([gas, gas], axis=1)
+    column = np.repeat(columns, d32_mm.size)[:, None]
+    rise = closure.speeds_m_s(np.tile(1e-3 * d32_mm, 2), column[:, 0])[0]
+    fed = Cloud.fed(
+        start, path.flow_ml_min_n, weight_frac=_class_weights(), column=column, lift_rise_m_s=rise
+    )
+    cloud = replace(fed, gas_mol=_kept(path, spread, start, Skins(closure, column)))
+    # A filter outlet scatters its bubbles; they lift no column of their own.
+    lift_flow = 0.0 if spread.kind is DiffuserKind.INLINE else path.flow_ml_min_n
+    exit_depth = path.depth_m * (LADDER_TOP if _stay(path, spread) > 0.0 else 1.0)
     place = Column(exit_depth, lift_flow, path.disc_mm, path.current_m_s)
-    return _Run(start, number, rise_together(water, cloud, closure=closure, column=place))
+    return _Run(start, fed.number_per_s, rise_together(water, cloud, closure=closure, column=place))
 
 
 def dissolved_share(path: RisePath, spread: DiffuserSpread) -> DissolvedShare:
     """Share of a diffuser's CO2 that dissolves before the surface, for all grades and both skins.
 
-        Parameters
-        ----------
-        path : depth, water, gas flow, current
-        spread : bubble sizes of the diffuser
+    Parameters
+    ----------
+    path : depth, water, gas flow, current
+    spread : bubble sizes of the diffuser
 
-        Returns
-        -------
-        table of shares, to be read with `at`
+    Returns
+    -------
+    table of shares, to be read with `at`
 
-        Examples
-        --------
-        >>> from fizzwright.engines.bubbles.stays import stirred_skins
-    from fizzwright.job.model import Condition
-        >>> spread = diffuser_spread(DiffuserKind.FINE_CERAMIC, Condition.USED)
-        >>> share = dissolved_share(RisePath(depth_m=0.35, water_c=25.0), spread)
-        >>> bool(0.95 < share.at(0.0, 0.5) < 1.0)
-        True
+    Examples
+    --------
+    >>> from fizzwright.job.model import Condition
+    >>> spread = diffuser_spread(DiffuserKind.FINE_CERAMIC, Condition.USED)
+    >>> share = dissolved_share(RisePath(depth_m=0.35, water_c=25.0), spread)
+    >>> bool(0.95 < share.at(0.0, 0.5) < 1.0)
+    True
     """
     d32_mm = spread.d32_at_mm(GRADE_Z)
     run = _run(path, spread, d32_mm)
-    left = run.end.gas_mol[CO2] / run.start_mol[CO2]
-    share = 1.0 - (left * _class_weights()).sum(axis=1)
-    lift = run.end.mean_lift_m_s
-    return DissolvedShare(
-        GRADE_Z, d32_mm, share.reshape(2, -1).T.copy(), lift.reshape(2, -1).T.copy(), spread
-    )
+    share = run.dissolved().reshape(2, -1).T.copy()
+    lift = run.end.mean_lift_m_s.reshape(2, -1).T.copy()
+    return DissolvedShare(GRADE_Z, d32_mm, share, lift, spread)
+
+
+def plume_cost_frac(path: RisePath, spread: DiffuserSpread) -> Array:
+    """Share of the gas lost only because the bubbles lift a column of water and ride up with it.
+
+    Parameters
+    ----------
+    path : depth, water, gas flow, current
+    spread : bubble sizes of the diffuser, taken at their middle
+
+    Returns
+    -------
+    dissolved share without the column less that with it [-], shape (2,): contaminated, tap
+    """
+    middle = np.array([spread.d32_mm])
+    alone = _run(replace(path, flow_ml_min_n=0.0), spread, middle).dissolved()
+    cost: Array = alone - _run(path, spread, middle).dissolved()
+    return cost
 
 
 def share_equations(path: RisePath, spread: DiffuserSpread) -> tuple[Callable[..., Any], ...]:
@@ -240,7 +275,7 @@ def share_equations(path: RisePath, spread: DiffuserSpread) -> tuple[Callable[..
             held.hose_speed_m_s, held.hose_eddy_m_s, transfer.transfer_turbulent_rigid_m_s,
             transfer.transfer_turbulent_mobile_m_s,
         ]  # fmt: skip
-    if spread.kind is DiffuserKind.INLINE or (spread.held_s if path.held_s is None else path.held_s) > 0.0:
+    if spread.kind is DiffuserKind.INLINE or _stay(path, spread) > 0.0:
         run.append(held.held_gas_mol)
     return tuple(run)
 
@@ -272,14 +307,18 @@ def surfacing(path: RisePath, spread: DiffuserSpread) -> Surfacing:
     shares of CO2-rich bubbles by number and by gas volume, for both skins
     """
     run = _run(path, spread, np.array([spread.d32_mm]))
-    mol, number = run.end.gas_mol, run.number_per_s
-    arrived = run.end.diameter_m > SEEN_M
-    gas = mol.sum(axis=0)
-    rich = arrived & (mol[CO2] > 0.5 * gas)
-    out = np.where(arrived, number * gas, 0.0)
+    left, total = run.end.gas_mol[CO2], run.end.gas_mol.sum(axis=0)
+    number = np.where(run.end.diameter_m > SEEN_M, run.number_per_s, 0.0)
+    rich = left > 0.5 * total
+
+    def share(part: Array, whole: Array) -> Array:
+        # Where nothing arrives there is nothing to be rich in CO2.
+        found: Array = part.sum(axis=1) / np.maximum(whole.sum(axis=1), 1e-300)
+        return found
+
     return Surfacing(
-        rich_seen_frac=(number * rich).sum(axis=1) / (number * arrived).sum(axis=1),
-        rich_lost_frac=(out * rich).sum(axis=1) / out.sum(axis=1),
-        escaping_co2_frac=(number * mol[CO2] * arrived).sum(axis=1) / out.sum(axis=1),
-        dissolved_frac=1.0 - (mol[CO2] / run.start_mol[CO2] * _class_weights()).sum(axis=1),
+        rich_seen_frac=share(number * rich, number),
+        rich_lost_frac=share(number * total * rich, number * total),
+        escaping_co2_frac=share(number * left, number * total),
+        dissolved_frac=run.dissolved(),
     )

@@ -115,7 +115,7 @@ def rise_tap_wueest_m_s(diameter_m: float | Array) -> Array:
     Examples
     --------
     >>> round(float(rise_tap_wueest_m_s(1e-3)), 4)
-    0.1355
+    0.1356
     """
     r = np.asarray(diameter_m, dtype=float) / 2.0
     return np.where(r <= 0.75e-3, 1189.0 * r**1.1945, np.where(r <= 4.8e-3, 0.22, 2.995 * r**0.489))
@@ -136,7 +136,7 @@ def rise_mcginnis_m_s(diameter_m: float | Array) -> Array:
     Examples
     --------
     >>> round(float(rise_mcginnis_m_s(1e-3)), 4)
-    0.1484
+    0.1483
     """
     r = np.asarray(diameter_m, dtype=float) / 2.0
     return np.where(r <= 0.7e-3, 4474.0 * r**1.357, np.where(r <= 5.1e-3, 0.23, 4.202 * r**0.547))

@@ -18,6 +18,7 @@ __all__ = [
     "AIR_STONE_EQUATIONS",
     "air_stone_per_h",
     "bubble_exchange_number",
+    "packed_column_removed_mg_l",
     "strip_ceiling_per_h",
     "strip_over_oxygen_ratio",
     "strip_rate_per_h",
@@ -122,6 +123,27 @@ def strip_over_oxygen_ratio(exchange_number: Values) -> Array:
     x = np.maximum(np.asarray(exchange_number, dtype=float), 1e-12)
     ratio: Array = -np.expm1(-x) / x
     return ratio
+
+
+@equation("hu-2011", where="7.0 mg/L at the inlet", valid={"gas_liquid_ratio": (1.0, 10.0)})
+def packed_column_removed_mg_l(gas_liquid_ratio: Values) -> Array:
+    """CO2 that a packed degassing column takes from water that comes in with 7.0 mg/L.
+
+    Parameters
+    ----------
+    gas_liquid_ratio : air flow over water flow, by volume [-]
+
+    Returns
+    -------
+    CO2 removed [mg/L], shape of the input
+
+    Examples
+    --------
+    >>> round(float(packed_column_removed_mg_l(5.0)), 2)
+    5.78
+    """
+    removed: Array = 6.44 - 5.82 * 0.648 ** np.asarray(gas_liquid_ratio, dtype=float)
+    return removed
 
 
 AIR_STONE_EQUATIONS = (

@@ -185,7 +185,7 @@ def day_ph(co2_mg_l: Array, alk_meq_l: Array, *, carbonate_ratio: Array | float,
     Returns
     -------
     array
-        pH.
+        pH on the activity scale. [pH]
     """
     co2 = co2_mg_l / CO2_MG_MMOL
     b = carbonate_ratio * co2 + 4.0 * alk_meq_l

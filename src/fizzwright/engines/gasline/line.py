@@ -114,9 +114,10 @@ class StationState:
 class LineWalk:
     """The whole line in steady flow, and how it starts and stops.
 
-    `starved` marks lines whose tube loses the whole feed before the diffuser can open. `startup_min` is
-    infinite there. `run_on_mg` is what the line still holds over the diffuser's water pressure when the
-    gas shuts: the most that can come after; it fades with the time constant `run_on_tau_min`.
+    `starved` marks lines whose tube loses the whole feed before the diffuser can open: water creeps back
+    into them and `startup_min` is infinite. `run_on_mg` is what the line still holds over the diffuser's
+    water pressure when the gas shuts: the most that can come after; it fades with the time constant
+    `run_on_tau_min`.
     """
 
     stations: tuple[StationState, ...]
@@ -148,7 +149,8 @@ def walk_line(setup: LineSetup) -> LineWalk:
         [mg/h], all broadcast together only where needed.
     """
     air = ambient_bara(setup.altitude_m)
-    end_bara = air + head_barg(setup.depth_m) + setup.opening_barg
+    rest_bara = air + head_barg(setup.depth_m)
+    end_bara = rest_bara + setup.opening_barg
     inlet = tube_inlet_bara(
         end_bara,
         setup.feed_mg_h,
@@ -166,9 +168,10 @@ def walk_line(setup: LineSetup) -> LineWalk:
         bore_mm=setup.bore_mm,
         outer_mm=setup.outer_mm,
     )
-    # A wall that would lose more than the feed never lets the pressure rise to the opening pressure.
+    # A wall that would lose more than the feed never lets the pressure rise to the opening pressure; it
+    # falls no lower than the water outside, which creeps back into the tube instead.
     share = np.minimum(np.divide(setup.feed_mg_h, full_loss), 1.0)
-    inlet, end_bara = inlet * share, end_bara * share
+    inlet, end_bara = np.maximum(inlet * share, rest_bara), np.maximum(end_bara * share, rest_bara)
     loss = np.minimum(full_loss, setup.feed_mg_h)
     delivered = setup.feed_mg_h - loss
     counter = inlet + setup.check_valve_barg

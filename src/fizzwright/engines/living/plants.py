@@ -103,7 +103,8 @@ def _warmth_factor(water_c: Draws, q10_factor: Draws) -> Draws:
 
 @equation(
     "monsi-saeki-1953",
-    where="light integral of a shading canopy; constants: van-1976, best-1986, orr-1988, kahara-2003",
+    where="light integral of a shading canopy; constants judged from `van-1976`, `best-1986`, `orr-1988`, "
+    "`kahara-vermaat-2003` and `sher-kaul-1995`",
     valid={"co2_mg_l": (0.0, 60.0), "par_umol_m2_s": (0.0, 1000.0)},
 )
 def gross_uptake_mg_m2_h(co2_mg_l: Draws, par_umol_m2_s: Draws, canopy: Canopy) -> Draws:

@@ -112,7 +112,7 @@ def ph_from_co2(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     co2 = np.asarray(co2_mg_l, dtype=np.float64) / CO2_G_MOL
-    return _ph_where(lambda ph: alkalinity_at_co2_meq_l(ph, co2, constants=constants), alk_meq_l)
+    return _ph_at_co2(co2, alk_meq_l, constants)
 
 
 def ph_from_dic(
@@ -148,7 +148,7 @@ def ph_from_dic(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     dic = np.asarray(dic_mmol_l, dtype=np.float64)
-    return _ph_where(lambda ph: alkalinity_at_dic_meq_l(ph, dic, constants=constants), alk_meq_l)
+    return _ph_at_dic(dic, alk_meq_l, constants)
 
 
 def co2_from_dic_mg_l(
@@ -184,7 +184,7 @@ def co2_from_dic_mg_l(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     dic = np.asarray(dic_mmol_l, dtype=np.float64)
-    ph = _ph_where(lambda trial: alkalinity_at_dic_meq_l(trial, dic, constants=constants), alk_meq_l)
+    ph = _ph_at_dic(dic, alk_meq_l, constants)
     first = constants.k1_mol_l * 10.0**ph
     second = first * constants.k2_mol_l * 10.0**ph
     result: Array = CO2_G_MOL * dic / (1.0 + first + second)
@@ -224,7 +224,7 @@ def dic_from_co2_mmol_l(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     co2 = np.asarray(co2_mg_l, dtype=np.float64) / CO2_G_MOL
-    ph = _ph_where(lambda trial: alkalinity_at_co2_meq_l(trial, co2, constants=constants), alk_meq_l)
+    ph = _ph_at_co2(co2, alk_meq_l, constants)
     first = constants.k1_mol_l * 10.0**ph
     result: Array = co2 * (1.0 + first * (1.0 + constants.k2_mol_l * 10.0**ph))
     return result
@@ -262,26 +262,49 @@ def alk_from_ph_co2_meq_l(
     return alkalinity_at_co2_meq_l(ph, co2, constants=constants)
 
 
-def _ph_where(alkalinity: Callable[[Array], Array], alk_meq_l: ArrayLike) -> Array:
+def _ph_at_co2(co2_mmol_l: Array, alk_meq_l: ArrayLike, constants: ConditionalConstants) -> Array:
+    """The pH at a known CO2; the search starts where bicarbonate is all there is."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = np.asarray(alk_meq_l, dtype=np.float64) / (co2_mmol_l * constants.k1_mol_l)
+        start = np.log10(np.maximum(ratio, 1e-12))
+    return _ph_where(
+        lambda ph: alkalinity_at_co2_meq_l(ph, co2_mmol_l, constants=constants), alk_meq_l, start
+    )
+
+
+def _ph_at_dic(dic_mmol_l: Array, alk_meq_l: ArrayLike, constants: ConditionalConstants) -> Array:
+    """The pH at a known total carbon; the search starts where acid and hydroxide do not count."""
+    alk = np.asarray(alk_meq_l, dtype=np.float64)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        half = 0.5 * constants.k1_mol_l * (dic_mmol_l - alk)
+        rest = alk * constants.k1_mol_l * constants.k2_mol_l * (2.0 * dic_mmol_l - alk)
+        acid = (half + np.sqrt(np.maximum(half**2 + rest, 0.0))) / alk
+        start = -np.log10(np.maximum(acid, 1e-30))
+    return _ph_where(
+        lambda ph: alkalinity_at_dic_meq_l(ph, dic_mmol_l, constants=constants), alk_meq_l, start
+    )
+
+
+def _ph_where(alkalinity: Callable[[Array], Array], alk_meq_l: ArrayLike, start_ph: Array) -> Array:
     """The pH at which a rising alkalinity curve meets the alkalinity given; bracketed, elementwise."""
     wanted = np.asarray(alk_meq_l, dtype=np.float64)
-    shape = np.broadcast_shapes(np.shape(alkalinity(np.float64(7.0))), wanted.shape)  # type: ignore[arg-type]
-    low, high = np.full(shape, PH_LOW), np.full(shape, PH_HIGH)
-    off_low, off_high = alkalinity(low) - wanted, alkalinity(high) - wanted
-    if not (np.all(off_low <= 0.0) and np.all(off_high >= 0.0)):
+    edges = alkalinity(np.float64(PH_LOW)) - wanted, alkalinity(np.float64(PH_HIGH)) - wanted  # type: ignore[arg-type]
+    if not (np.all(edges[0] <= 0.0) and np.all(edges[1] >= 0.0)):
         raise NoPhysicalRoot(
             f"no pH between {PH_LOW} and {PH_HIGH} fits this carbon and alkalinity; check that both belong "
             "to one sample and that alkalinity is not far over twice the carbon"
         )
-    middle = 0.5 * (low + high)
+    shape = np.shape(edges[0])
+    low, high = np.full(shape, PH_LOW), np.full(shape, PH_HIGH)
+    middle: Array = np.clip(np.broadcast_to(np.nan_to_num(start_ph, nan=7.0), shape), 3.0, 12.0)
     for _ in range(100):
         off = alkalinity(middle) - wanted
         low, high = np.where(off <= 0.0, middle, low), np.where(off > 0.0, middle, high)
-        # The slope is taken over a tenth of a milli-pH: the curve is smooth and the bracket guards it.
-        slope = (alkalinity(middle + 1e-4) - alkalinity(middle - 1e-4)) / 2e-4
+        # The slope is taken over a ten-millionth of a pH: the curve is smooth and the bracket guards it.
+        slope = (alkalinity(middle + 1e-7) - wanted - off) / 1e-7
         newton = middle - off / np.maximum(slope, 1e-300)
-        trial = np.where((newton > low) & (newton < high), newton, 0.5 * (low + high))
-        if np.all(np.abs(trial - middle) < 1e-11):
+        trial = np.where((newton >= low) & (newton <= high), newton, 0.5 * (low + high))
+        if np.all(np.abs(trial - middle) < 1e-9):
             return np.asarray(trial, dtype=np.float64)[()]
         middle = trial
     raise NotConverged("the pH of this water did not settle")

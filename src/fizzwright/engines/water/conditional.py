@@ -50,6 +50,9 @@ CONDITIONAL_EQUATIONS: tuple[Callable[..., Any], ...] = (
 )
 PAIR_EQUATIONS: tuple[Callable[..., Any], ...] = (ca_hco3_pair_log10, ca_co3_pair_log10)
 
+# Sulfate and bicarbonate hold about a sixth of the calcium and magnesium of usual waters.
+FREE_SHARE = 0.85
+
 
 @dataclass(frozen=True)
 class ConditionalConstants:
@@ -108,7 +111,7 @@ def conditional_constants(
     k1 = 10.0 ** k1_plummer_log10(water_c) * gamma0 / gamma1
     k2 = 10.0 ** k2_plummer_log10(water_c) * gamma1 / gamma2
     if hardness_mmol_l is not None:
-        free = gamma2 * np.asarray(hardness_mmol_l, dtype=np.float64) / 1000.0 / litre_kg
+        free = FREE_SHARE * gamma2 * np.asarray(hardness_mmol_l, dtype=np.float64) / 1000.0 / litre_kg
         with_hco3 = 1.0 + 10.0 ** ca_hco3_pair_log10(water_c) * free
         with_co3 = 1.0 + 10.0 ** ca_co3_pair_log10(water_c) * free * gamma2 / gamma0
         k1, k2 = k1 * with_hco3, k2 * with_co3 / with_hco3

@@ -244,12 +244,13 @@ def ionic_strength_best(
     cations = cations_from_ec_meq_l(conductivity, alk)
     low, middle, high = _hardness(cations, alk, hardness_mmol_l)
     strength = ionic_strength_from_cations_mol_l(cations, alk, hardness_mmol_l=middle)
-    # Against full speciation the conductivity route is within 10 % with known hardness, 30 % without;
-    # a TDS pen's own factor adds 15 %. Bicarbonate alone sets the least there can be.
-    spread = 1.10 if hardness_mmol_l is not None else 1.30
-    spread = spread if basis is SaltBasis.EC else spread * 1.15
-    least = np.minimum(np.maximum(strength / spread, 1e-3 * alk), strength)
-    return Salt(strength, least, strength * spread, middle, low, high, basis)
+    # Against full speciation the conductivity route is within 15 % with known hardness; without, it may
+    # be 30 % low, or 45 % high in potassium bicarbonate water. A TDS pen's own factor adds 15 %.
+    down, up = (1.15, 1.15) if hardness_mmol_l is not None else (1.45, 1.30)
+    pen = 1.0 if basis is SaltBasis.EC else 1.15
+    # Bicarbonate and its own cations set the least there can be.
+    least = np.minimum(np.maximum(strength / (down * pen), 1e-3 * alk), strength)
+    return Salt(strength, least, strength * up * pen, middle, low, high, basis)
 
 
 def _from_alkalinity(alk_meq_l: Array, hardness_mmol_l: float | None) -> Salt:

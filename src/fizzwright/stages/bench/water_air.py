@@ -27,7 +27,7 @@ from fizzwright.stages.bench.water_readings import (
     Notes,
     SaltReadings,
     kit_reading,
-    salt_draws,
+    salt_limits,
     salt_reading,
 )
 from fizzwright.units import DKH_MEQ_L, number_text, show
@@ -145,13 +145,13 @@ def _ph(
         ionic_strength_mol_l=salt.ionic_strength_mol_l,
         hardness_mmol_l=salt.hardness_mmol_l,
     )
-    salts = salt_draws(salt, draws)
+    strength, hardness = salt_limits(salt)
     values = ph_from_co2(
         levels,
         kit.drawn(draws) * DKH_MEQ_L,
         water_c=warmth,
-        ionic_strength_mol_l=salts[0],
-        hardness_mmol_l=salts[1],
+        ionic_strength_mol_l=draws.skewed(*strength),
+        hardness_mmol_l=draws.split(*hardness),
     )
     notes.ran(*CONDITIONAL_EQUATIONS, *PAIR_EQUATIONS, alkalinity_at_co2_meq_l)
     return _estimate(float(value), values, "ph")

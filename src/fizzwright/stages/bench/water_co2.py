@@ -35,7 +35,7 @@ from fizzwright.stages.bench.water_readings import (
     SaltReadings,
     kit_reading,
     probe_error_ph,
-    salt_draws,
+    salt_limits,
     salt_reading,
 )
 from fizzwright.units import DKH_MEQ_L, show
@@ -168,7 +168,7 @@ def co2(question: Co2Question) -> Co2Answer:
     if level.value <= 0.0:
         raise NoPhysicalRoot(_nothing_left(question, kit))
     loose = {name: column for name, column in drawn.items() if np.ptp(column, axis=-1).any()}
-    shares = shares_of_spread(work.co2_mg_l, middle, loose)
+    shares = shares_of_spread(work.co2_mg_l, middle, drawn=loose)
     outcome = _outcome(question, kit, work=work, middle=middle, found=(level, kh))
     _note_run(question, work, notes)
     co2_findings(outcome, notes)
@@ -203,12 +203,13 @@ def _middles(question: Co2Question, kit: KitReading, salt: Salt) -> dict[str, Ar
 def _drawn(question: Co2Question, kit: KitReading, *, salt: Salt, error_ph: float) -> dict[str, Array]:
     """Each unknown drawn over what its reading leaves open."""
     draws = Draws()
+    strength, hardness = salt_limits(salt)
     phosphate, doc = question.phosphate_mg_l, question.tint_doc_mg_l
     return {
         PH: draws.normal(question.ph, error_ph),
         KH: kit.drawn(draws),
         TEMPERATURE: np.clip(draws.normal(question.water_c, question.error_c), 0.0, 40.0),
-        SALTS: salt_draws(salt, draws),
+        SALTS: np.stack([draws.skewed(*strength), draws.split(*hardness)]),
         PHOSPHATE: np.maximum(draws.normal(phosphate, PHOSPHATE_ERROR_FRAC * phosphate), 0.0),
         TINT: np.maximum(draws.normal(doc, TINT_ERROR_FRAC * doc), 0.0),
     }

@@ -21,7 +21,7 @@ from fizzwright.stages.bench.water_readings import (
     Notes,
     SaltReadings,
     kit_reading,
-    salt_draws,
+    salt_limits,
     salt_reading,
 )
 from fizzwright.units import DKH_MEQ_L, number_text, show
@@ -93,6 +93,7 @@ def ph(question: PhQuestion) -> PhAnswer:
     kit = kit_reading(question.kh_dkh, question.kit_step_dkh, drops=question.drop_kit, notes=notes)
     salt = salt_reading(kit.middle_dkh * DKH_MEQ_L, readings, notes=notes)
     draws = Draws()
+    strength, hardness = salt_limits(salt)
     middle = {
         CO2: np.asarray(question.co2_mg_l),
         KH: np.asarray(kit.middle_dkh),
@@ -103,7 +104,7 @@ def ph(question: PhQuestion) -> PhAnswer:
         CO2: np.maximum(draws.normal(question.co2_mg_l, question.co2_error_mg_l), 1e-3),
         KH: kit.drawn(draws),
         TEMPERATURE: np.clip(draws.normal(question.water_c, question.error_c), 0.0, 40.0),
-        SALTS: salt_draws(salt, draws),
+        SALTS: np.stack([draws.skewed(*strength), draws.split(*hardness)]),
     }
     value, (low, high) = float(_ph(middle)), limits(_ph(drawn))
     notes.ran(*CONDITIONAL_EQUATIONS, *PAIR_EQUATIONS, alkalinity_at_co2_meq_l)
@@ -111,7 +112,7 @@ def ph(question: PhQuestion) -> PhAnswer:
         notes.took("Doubt of the temperature, one standard deviation", "0.5 °C")
     _findings(question, value, (low, high), notes=notes)
     loose = {name: column for name, column in drawn.items() if np.ptp(column, axis=-1).any()}
-    shares = shares_of_spread(_ph, middle, loose)
+    shares = shares_of_spread(_ph, middle, drawn=loose)
     return PhAnswer(
         ph=Estimate(value, "ph", min(low, value), max(high, value), Basis.PROPAGATED),
         dominant_input=next(iter(shares), "none"),

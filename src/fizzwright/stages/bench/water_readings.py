@@ -6,8 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
-import numpy as np
-
 from fizzwright.engines.water.ionic import (
     Salt,
     SaltBasis,
@@ -18,7 +16,8 @@ from fizzwright.engines.water.ionic import (
 )
 from fizzwright.engines.water.kit import drop_kit_low_dkh
 from fizzwright.result import Assumption, Finding, Level
-from fizzwright.stages.bench.water_draws import Array, Draws
+from fizzwright.stages.bench.water_draws import Array
+from fizzwright.stages.bench.water_draws import Draws as Sampler
 from fizzwright.units import number_text, show
 
 __all__ = [
@@ -27,7 +26,7 @@ __all__ = [
     "SaltReadings",
     "kit_reading",
     "probe_error_ph",
-    "salt_draws",
+    "salt_limits",
     "salt_reading",
 ]
 
@@ -75,9 +74,9 @@ class KitReading:
     high_dkh: float
     step_dkh: float
 
-    def drawn(self, draws: Draws) -> Array:
-        """Anywhere the reading allows, alike."""
-        return draws.split(self.low_dkh, self.middle_dkh, self.high_dkh)
+    def drawn(self, sampler: Sampler) -> Array:
+        """Anywhere the reading allows, half of it below the middle. [dKH], shape (draws,)"""
+        return sampler.split(self.low_dkh, self.middle_dkh, self.high_dkh)
 
 
 def salt_reading(alk_meq_l: float, readings: SaltReadings, *, notes: Notes) -> Salt:
@@ -113,13 +112,13 @@ def salt_reading(alk_meq_l: float, readings: SaltReadings, *, notes: Notes) -> S
     return salt
 
 
-def salt_draws(salt: Salt, draws: Draws) -> Array:
-    """Ionic strength [mol/L] over hardness [mmol/L], drawn together, shape (2, draws)."""
-    least = max(float(salt.ionic_low_mol_l), 1e-6)
-    strength = draws.skewed(least, float(salt.ionic_strength_mol_l), float(salt.ionic_high_mol_l))
-    limits = (salt.hardness_low_mmol_l, salt.hardness_mmol_l, salt.hardness_high_mmol_l)
-    low, middle, high = (float(limit) for limit in limits)
-    return np.stack([strength, draws.split(low, middle, high)])
+def salt_limits(salt: Salt) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    """Low, middle and high of the ionic strength [mol/L], and of the hardness [mmol/L], for drawing."""
+    strength = (salt.ionic_low_mol_l, salt.ionic_strength_mol_l, salt.ionic_high_mol_l)
+    hardness = (salt.hardness_low_mmol_l, salt.hardness_mmol_l, salt.hardness_high_mmol_l)
+    least, middle, most = (max(float(limit), 1e-6) for limit in strength)
+    few, some, many = (float(limit) for limit in hardness)
+    return (least, middle, most), (few, some, many)
 
 
 def kit_reading(kh_dkh: float, step_dkh: float | None, *, drops: bool, notes: Notes) -> KitReading:

@@ -49,10 +49,14 @@ def test_line_fills_first_and_runs_out_after() -> None:
 
 
 def test_stuck_valve_gives_all_day() -> None:
-    assert _gas_minutes(Clock(600, 1080, 480, 1020, line_lag_min=10, always_on=True), 30) == pytest.approx(1440)
+    assert _gas_minutes(Clock(600, 1080, 480, 1020, line_lag_min=10, always_on=True), 30) == pytest.approx(
+        1440
+    )
 
 
 def test_night_share_runs_from_dusk_to_dawn() -> None:
     # Lit 8 h, dark 16 h: half the night is over 8 h after lamp-off.
     clock = Clock(600, 1080, 0, 0)
-    assert night_share_frac(clock, np.array([100.0, 480.0, 960.0, 1439.99])) == pytest.approx([0, 0, 0.5, 1], abs=1e-4)
+    assert night_share_frac(clock, np.array([100.0, 480.0, 960.0, 1439.99])) == pytest.approx(
+        [0, 0, 0.5, 1], abs=1e-4
+    )

@@ -15,9 +15,9 @@ from fizzwright.errors import NotConverged
 from fizzwright.job.model import Density, PlantClass
 
 BARE = TankDay(
-    volume_l=100.0, loss_per_h=0.2, air_co2_mg_l=0.6, o2_loss_per_h=0.212, o2_saturation_mg_l=8.26, feed_mg_h=0.0,
-    dissolved_frac=1.0, beds=(), par_umol_m2_s=0.0, breathing_mg_h=0.0, breathing_o2_mg_h=0.0, exchange_per_h=0.0,
-    tap_co2_mg_l=0.6, alk_drift_meq_l_h=0.0, carbonate_ratio=9.5e3,
+    volume_l=100.0, loss_per_h=0.2, air_co2_mg_l=0.6, o2_loss_per_h=0.212, o2_saturation_mg_l=8.26,
+    feed_mg_h=0.0, dissolved_frac=1.0, beds=(), par_umol_m2_s=0.0, breathing_mg_h=0.0,
+    breathing_o2_mg_h=0.0, exchange_per_h=0.0, tap_co2_mg_l=0.6, alk_drift_meq_l_h=0.0, carbonate_ratio=9.5e3,
 )  # fmt: skip
 CLOCK = Clock(600, 1080, 360, 1020)
 # At next to no alkalinity all carbon is free CO2, and the hand formulas hold to the digit.
@@ -44,7 +44,7 @@ def test_plateau_and_lead() -> None:
 
 
 def test_oxygen_deficit_after_a_dark_day() -> None:
-    # 42 mg/h of demand in 100 L at kL 4 cm/h over 0.25 m2: K = 0.1/h; deficit after t = 4.2 (1 - exp(-0.1 t)).
+    # 42 mg/h of demand in 100 L at kL 4 cm/h over 0.25 m2: K = 0.1/h; deficit 4.2 (1 - exp(-0.1 t)).
     tank = replace(BARE, o2_loss_per_h=0.1, breathing_o2_mg_h=42.0)
     run = day_from(_state(0.6), tank, forcing([CLOCK], 15.0))
     noon = int(np.argmin(np.abs(run.nodes_min - 1020)))
@@ -61,7 +61,9 @@ def test_free_co2_and_total_carbon_are_inverse() -> None:
 
 def _planted(draws: int, seed: int = 0) -> tuple[TankDay, State]:
     rng = np.random.default_rng(seed)
-    canopy = replace(canopy_for(PlantClass.FAST, Density.DENSE, 26.0), demand_factor=rng.uniform(0.4, 2.5, draws))
+    canopy = replace(
+        canopy_for(PlantClass.FAST, Density.DENSE, 26.0), demand_factor=rng.uniform(0.4, 2.5, draws)
+    )
     loss = rng.uniform(0.03, 0.9, draws)
     tank = replace(
         BARE, loss_per_h=loss, o2_loss_per_h=1.06 * loss, beds=(Bed(0.3, canopy),), par_umol_m2_s=120.0,
@@ -81,7 +83,9 @@ def test_repeating_day_does_not_depend_on_the_start() -> None:
     tank, start = _planted(60)
     course = forcing([CLOCK], 15.0)
     one = repeating_day(start, tank, course)
-    other = repeating_day(replace(start, co2_mg_l=start.co2_mg_l * 3 + 5, o2_mg_l=start.o2_mg_l * 0 + 3), tank, course)
+    other = repeating_day(
+        replace(start, co2_mg_l=start.co2_mg_l * 3 + 5, o2_mg_l=start.o2_mg_l * 0 + 3), tank, course
+    )
     assert one.co2_mg_l == pytest.approx(other.co2_mg_l, abs=1e-6)
     assert one.o2_mg_l == pytest.approx(other.o2_mg_l, abs=1e-6)
 
