@@ -57,8 +57,9 @@ imports: env ## who may import whom
 unit: env ## pytest alone
 	@$(BIN)/pytest
 
-docs: env ## make the generated pages anew
+docs: env ## make the generated pages and the picture of the README anew
 	@$(BIN)/python -m tools.make_docs
+	@$(BIN)/fizzwright plan src/fizzwright/data/examples/$(EXAMPLE).toml --svg docs/img/plan-day.svg >/dev/null
 
 docs-check: env ## fail where a generated page is out of step
 	@$(BIN)/python -m tools.make_docs --check

@@ -14,9 +14,10 @@ Quantities take a unit: `4dKH`, `77F`, `20gal`, `30psi`; comma and point both ma
 refused with the units that would do, except where a number says it all (pH, a count). A negative value is
 written with an equals sign: `--temp=-1C`.
 
-Every command takes `--json` (one object: `result`, `findings`, `trail`, `version`), `--units metric|us` and
-`--working`. Under `--json` each quantity is `{"value", "unit", "low", "high", "basis"}`; its unit is the
-ending of its key, whatever `--units` says; `low` and `high` are `null` where no band is stated.
+Every command takes `--help`, `--json` (one object: `result`, `findings`, `trail`, `version`),
+`--units metric|us` and `--working` (every equation, source and assumption). Under `--json` each quantity is
+`{"value", "unit", "low", "high", "basis"}`; its unit is the ending of its key, whatever `--units` says; `low`
+and `high` are `null` where no band is stated.
 
 | exit code | meaning |
 |---|---|
@@ -29,6 +30,9 @@ ending of its key, whatever `--units` says; `low` and `high` are `null` where no
 | 6 | the record could not be read or written |
 | 7 | something this needs is not installed |
 """
+
+# Named once in the head of the page.
+SHARED = {"--json", "--units", "--working", "--help"}
 
 
 def commands_page() -> str:
@@ -56,8 +60,12 @@ def _section(path: tuple[str, ...], command: click.Command) -> list[str]:
     lines = [f"{'#' * min(len(path) + 1, 4)} {' '.join(path)}", "", _paragraph(command.help or ""), ""]
     if isinstance(command, click.Group):
         return lines
-    lines += [f"    {usage}", "", "| option | what it says |", "|---|---|"]
-    records = [record for p in command.get_params(context) if (record := p.get_help_record(context))]
+    own = [p for p in command.get_params(context) if isinstance(p, click.Option) and not SHARED & set(p.opts)]
+    lines += [f"    {usage}", ""]
+    if not own:
+        return lines
+    lines += ["| option | what it says |", "|---|---|"]
+    records = [record for p in own if (record := p.get_help_record(context))]
     lines += [f"| `{_cell(names)}` | {_cell(text)} |" for names, text in records]
     return [*lines, ""]
 

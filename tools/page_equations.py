@@ -73,6 +73,6 @@ def sources_page() -> str:
 
 
 def _source_entry(key: str, source: Source, used_by: list[str] | tuple[str, ...]) -> str:
-    note = f" {source.note}" if source.note else ""
+    note = f" {source.note[0].upper()}{source.note[1:].rstrip('.')}." if source.note else ""
     used = f" Equations: {', '.join(f'`{name}`' for name in used_by)}." if used_by else ""
     return f"- **{key}** ({source.mark}). {source.citation.rstrip('.')}.{note}{used}"

@@ -22,11 +22,10 @@ an independent implementation; **practice**, common practice without a source.
 def validation_page() -> str:
     """The page as Markdown."""
     cases = load_cases()
-    counts = Counter(case.mark for case in cases)
-    tally = ", ".join(f"{counts[mark]} {mark}" for mark in MARKS if counts[mark])
-    lines = [HEAD, f"{len(cases)} cases: {tally}.", ""]
-    for file, group in groupby(cases, key=lambda case: case.file):
-        lines += [f"## {file.removesuffix('.csv').replace('_', ' ')}", ""]
+    rooms = {file: list(group) for file, group in groupby(cases, key=lambda case: case.file)}
+    lines = [HEAD, *_tally(rooms), ""]
+    for file, group in rooms.items():
+        lines += [f"## {_title(file)}", ""]
         lines += [
             "| case | function | theirs | ours | difference | allowed | source | mark |",
             "|---|---|---|---|---|---|---|---|",
@@ -36,10 +35,31 @@ def validation_page() -> str:
     return "\n".join(lines)
 
 
+def _title(file: str) -> str:
+    return file.removesuffix(".csv").replace("_", " ")
+
+
+def _tally(rooms: dict[str, list[Case]]) -> list[str]:
+    """How many cases of each mark, room by room, and how much of what is allowed the worst one uses."""
+    lines = [
+        f"| | cases | {' | '.join(MARKS)} | worst, of what is allowed |",
+        "|---" * (len(MARKS) + 3) + "|",
+    ]
+    for name, group in [
+        *((_title(file), group) for file, group in rooms.items()),
+        ("together", [case for group in rooms.values() for case in group]),
+    ]:
+        counts = Counter(case.mark for case in group)
+        worst = max(abs(case.ours() - case.expected) / case.allowed for case in group)
+        marks = " | ".join(str(counts[mark] or "") for mark in MARKS)
+        lines.append(f"| {name} | {len(group)} | {marks} | {100 * worst:.0f} % |")
+    return lines
+
+
 def _row(case: Case) -> str:
     """One row; ours is rounded first, so that the difference is the one a reader can see."""
     ours = float(f"{case.ours():.5g}")
-    unit = f" {case.unit}" if case.unit not in ("", "1") else ""
+    unit = f" {case.unit}" if case.unit not in ("", "1", "-") else ""
     place = f", {case.where}" if case.where else ""
     allowed = f"±{100 * case.tolerance:g} %" if case.kind == "rel" else f"±{case.tolerance:g}"
     cells = (

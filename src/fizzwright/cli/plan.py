@@ -24,7 +24,9 @@ __all__ = ["plan", "plan_result"]
 @click.option(
     "--svg", type=click.Path(path_type=Path), metavar="FILE.svg", help="Write the drawing of the day."
 )
-@click.option("--draws", type=click.IntRange(50, 20000), help="How many tanks to try out; more is slower.")
+@click.option(
+    "--draws", type=click.IntRange(50, 20000), metavar="N", help="How many tanks to try out; more is slower."
+)
 @shared_options
 def plan(
     face: Face, job: Path, night: Path | None, sheet: Path | None, svg: Path | None, draws: int | None

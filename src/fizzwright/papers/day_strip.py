@@ -129,18 +129,20 @@ def _now(
     minute, clock_min = moment
     x = frame.time(minute)
     top, height = room
-    board.add(line("thin", (x, top - frame.gap / 2 if top > frame.top else top), (x, top + height)))
+    # Between wide panels the line runs on; on a phone their names stand there.
+    start = top if frame.narrow or top <= frame.top else top - frame.gap
+    board.add(line("thin", (x, start), (x, top + height)))
     low, middle, high = (float(np.interp(minute, clock_min, curve)) for curve in panel.curves)
     places = 2 if panel.of == "ph" else 1
     words = f"{fixed(middle, places)} ({range_text(fixed(low, places), fixed(high, places))})"
-    if panel.of == "co2":
-        words = f"{clock(minute)}\u00a0 {words}"
-    heights = [top + 14 + 13 * i for i in range(max(int(height / 13) - 1, 1))]
-    sides = [(x + 5, h, "t12") for h in heights] + [(x - 5, h, "t12 me") for h in heights]
-    for left, base, css in sides:
-        if place(board, words, css, [(left, base)], spots):
+    loose = Obstacles(Box(frame.left, top, board.width, top + height))
+    choices = [(f"{clock(minute)}\u00a0 {words}", spots)] if panel.of == "co2" else []
+    for text, obstacles in [*choices, (words, spots), (words, loose)]:
+        css = "t12 halo" if obstacles is loose else "t12"
+        left = x - 5 - board.width_of(text.replace("\u2060", ""), css)
+        rows = [top + 14 + 5 * i for i in range(int((height - 14) / 5))]
+        if place(board, text, css, [(side, row) for side in (x + 5, left) for row in rows], obstacles):
             return
-    board.write((x + 5, top + 14), words, "t12 halo")
 
 
 def _phone_words(

@@ -61,10 +61,16 @@ def _sized(plan: PlanResult, factor: float) -> PlanResult:
         for s in plan.stations
     )
     return changed(
-        plan, feed_mg_h=grown(plan.feed_mg_h), ledger=Ledger(lines, 0.0), stations=line, gas_g_day=grown(plan.gas_g_day),
-        flow_ml_min_n=grown(plan.flow_ml_min_n), bubbles_per_s=grown(plan.bubbles_per_s), net_volume_l=grown(plan.net_volume_l),
+        plan,
+        feed_mg_h=grown(plan.feed_mg_h),
+        ledger=Ledger(lines, 0.0),
+        stations=line,
+        gas_g_day=grown(plan.gas_g_day),
+        flow_ml_min_n=grown(plan.flow_ml_min_n),
+        bubbles_per_s=grown(plan.bubbles_per_s),
+        net_volume_l=grown(plan.net_volume_l),
         bottle_days=band(124 / factor, "days", 100 / factor, 150 / factor),
-    )  # fmt: skip
+    )
 
 
 def _hostile(plan: PlanResult) -> PlanResult:
@@ -76,25 +82,44 @@ def _hostile(plan: PlanResult) -> PlanResult:
     )
     readings = tuple(NextReading(HOSTILE, HOSTILE, HOSTILE, 17, 22) for _ in range(3))
     return changed(
-        plan, name=HOSTILE, verdict=HOSTILE, ceiling=CeilingSet(25, 35, HOSTILE, HOSTILE), stations=line,
-        ledger=Ledger(lines, 0.0), trail=trail, next_readings=readings, trade=dataclasses.replace(plan.trade, sentence=HOSTILE),
-    )  # fmt: skip
+        plan,
+        name=HOSTILE,
+        verdict=HOSTILE,
+        ceiling=CeilingSet(25, 35, HOSTILE, HOSTILE),
+        stations=line,
+        ledger=Ledger(lines, 0.0),
+        trail=trail,
+        next_readings=readings,
+        trade=dataclasses.replace(plan.trade, sentence=HOSTILE),
+    )
 
 
 def _long(plan: PlanResult) -> PlanResult:
-    line = tuple(dataclasses.replace(s, name=f"{s.name} of the long line", detail=LONG, sets_it="the diffuser and its age set it") for s in plan.stations)  # fmt: skip
+    line = tuple(
+        dataclasses.replace(
+            s, name=f"{s.name} of the long line", detail=LONG, sets_it="the diffuser and its age set it"
+        )
+        for s in plan.stations
+    )
     lines = tuple(dataclasses.replace(x, name=f"{x.name}, {LONG}") for x in plan.ledger.lines)
     readings = tuple(NextReading(LONG, LONG, LONG, 17, 22) for _ in range(6))
     return changed(
-        plan, name=LONG, verdict=LONG + LONG, ceiling=CeilingSet(25, 35, LONG, LONG), stations=line,
-        ledger=Ledger(lines, 1e-3), next_readings=readings,
-    )  # fmt: skip
+        plan,
+        name=LONG,
+        verdict=LONG + LONG,
+        ceiling=CeilingSet(25, 35, LONG, LONG),
+        stations=line,
+        ledger=Ledger(lines, 1e-3),
+        next_readings=readings,
+    )
 
 
 def _crowd(plan: PlanResult) -> PlanResult:
     base = stations()
-    extra = [Station(i, name, "spare", "the regulator sets it", base[1].pressure_barg, base[1].flow_mg_h, None)
-             for i, name in ((3, "relief valve"), (4, "manifold"), (5, "second check valve"))]  # fmt: skip
+    extra = [
+        Station(i, name, "spare", "the regulator sets it", base[1].pressure_barg, base[1].flow_mg_h, None)
+        for i, name in ((3, "relief valve"), (4, "manifold"), (5, "second check valve"))
+    ]
     line = [base[0], base[1], *extra, *base[2:]]
     return changed(plan, stations=tuple(dataclasses.replace(s, number=i) for i, s in enumerate(line, 1)))
 
@@ -102,7 +127,12 @@ def _crowd(plan: PlanResult) -> PlanResult:
 def _short(plan: PlanResult) -> PlanResult:
     base = stations()
     none = band(0, "barg", 0, 0)
-    line = (base[0], dataclasses.replace(base[1], pressure_barg=none), dataclasses.replace(base[7], name="in-hose atomiser", pressure_barg=band(-0.01, "barg", -0.02, 0)), base[8])  # fmt: skip
+    line = (
+        base[0],
+        dataclasses.replace(base[1], pressure_barg=none),
+        dataclasses.replace(base[7], name="in-hose atomiser", pressure_barg=band(-0.01, "barg", -0.02, 0)),
+        base[8],
+    )
     return changed(plan, stations=line)
 
 
@@ -124,15 +154,27 @@ def extreme_plans() -> dict[str, PlanResult]:
     return {
         "made up": plan,
         "gas over midnight": changed(plan, gas_on_min=1320, gas_off_min=540, day=day(gas=(1320, 540))),
-        "lamp over midnight": changed(plan, light_on_min=960, light_off_min=120, gas_on_min=780, gas_off_min=60,
-                                      day=day(gas=(780, 60), light=(960, 120))),
+        "lamp over midnight": changed(
+            plan,
+            light_on_min=960,
+            light_off_min=120,
+            gas_on_min=780,
+            gas_off_min=60,
+            day=day(gas=(780, 60), light=(960, 120)),
+        ),
         "gas day and night": changed(plan, gas_on_min=0, gas_off_min=1440, day=day(gas=(0, 1440))),
         "short spells": changed(plan, gas_on_min=5, gas_off_min=35, light_on_min=1380, light_off_min=1439),
         "nearly whole day": changed(plan, gas_on_min=20, gas_off_min=10, light_on_min=10, light_off_min=0),
-        "ceiling in the band": changed(plan, ceiling=CeilingSet(20.0, 28.0, "fry, breeding, sick or unknown fish", "memory")),
+        "ceiling in the band": changed(
+            plan, ceiling=CeilingSet(20.0, 28.0, "fry, breeding, sick or unknown fish", "memory")
+        ),
         "ceiling on the target": changed(plan, target_high_mg_l=25.0, target_low_mg_l=24.0),
-        "ceiling under the day": changed(plan, ceiling=CeilingSet(2.0, 3.0, "crayfish or crabs", "judgement")),
-        "ceiling far off": changed(plan, ceiling=CeilingSet(120.0, 120.0, "robust small tropical fish", "judgement")),
+        "ceiling under the day": changed(
+            plan, ceiling=CeilingSet(2.0, 3.0, "crayfish or crabs", "judgement")
+        ),
+        "ceiling far off": changed(
+            plan, ceiling=CeilingSet(120.0, 120.0, "robust small tropical fish", "judgement")
+        ),
         "target under the day": changed(plan, target_low_mg_l=0.4, target_high_mg_l=0.5),
         "flat day": changed(plan, day=_flat(18.0)),
         "empty day": changed(plan, day=_flat(0.0), target_low_mg_l=14.0),
@@ -144,4 +186,4 @@ def extreme_plans() -> dict[str, PlanResult]:
         "crowded line": _crowd(plan),
         "short line": _short(plan),
         "gas from the air": _reversed(plan),
-    }  # fmt: skip
+    }

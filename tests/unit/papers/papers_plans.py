@@ -83,15 +83,47 @@ def stations() -> tuple[Station, ...]:
     return (
         Station(1, "bottle", "2 kg, 1412 g left", "room warmth sets it", press(56.3, 53.6, 59.0), full, None),
         Station(2, "regulator", "one stage", "the regulator sets it", press(2.0, 1.9, 2.1), full, None),
-        Station(3, "gas clock valve", "shut without current", "the regulator sets it", press(2.0, 1.9, 2.1), full, None),
+        Station(
+            3,
+            "gas clock valve",
+            "shut without current",
+            "the regulator sets it",
+            press(2.0, 1.9, 2.1),
+            full,
+            None,
+        ),
         Station(4, "needle valve", "", "the diffuser asks for it", press(0.62, 0.55, 0.75), full, None),
-        Station(5, "bubble counter", "tip 1.9 mm, water", "the diffuser asks for it", press(0.62, 0.55, 0.75), on, flow(1, 0.4, 2)),
+        Station(
+            5,
+            "bubble counter",
+            "tip 1.9 mm, water",
+            "the diffuser asks for it",
+            press(0.62, 0.55, 0.75),
+            on,
+            flow(1, 0.4, 2),
+        ),
         Station(6, "check valve", "", "the diffuser asks for it", press(0.58, 0.50, 0.71), on, None),
-        Station(7, "tube", "polyurethane, 1.8 m", "the diffuser asks for it", press(0.58, 0.50, 0.71), flow(1035, 938, 1146), flow(4, 2, 7)),
-        Station(8, "diffuser", "fine ceramic disc, 38 cm deep", "depth sets it", press(0.04, 0.035, 0.045), flow(888, 795, 1000), flow(147, 85, 210)),
+        Station(
+            7,
+            "tube",
+            "polyurethane, 1.8 m",
+            "the diffuser asks for it",
+            press(0.58, 0.50, 0.71),
+            flow(1035, 938, 1146),
+            flow(4, 2, 7),
+        ),
+        Station(
+            8,
+            "diffuser",
+            "fine ceramic disc, 38 cm deep",
+            "depth sets it",
+            press(0.04, 0.035, 0.045),
+            flow(888, 795, 1000),
+            flow(147, 85, 210),
+        ),
         Station(9, "water", "163 L", "", None, flow(87, 62, 125), flow(801, 700, 925)),
         Station(10, "leaf", "", "", None, flow(87, 62, 125), None),
-    )  # fmt: skip
+    )
 
 
 def ledger() -> Ledger:
@@ -115,14 +147,40 @@ def ledger() -> Ledger:
 def trail() -> Trail:
     return Trail(
         equations=(
-            Equation("engines.day.balance.rate_mg_l_h", "How fast dissolved CO2 changes at one moment.", "own-balance", "derived here", {}),
-            Equation("engines.gasline.needle.flow_mg_h", "The gas flow through a needle valve between two pressures.", "iec-60534", "eq. 5", {}),
-            Equation("engines.water.carbonate.k1_log10", "The first constant of carbonic acid in fresh water.", "harned-davis-1943", "table 4", {}),
+            Equation(
+                "engines.day.balance.rate_mg_l_h",
+                "How fast dissolved CO2 changes at one moment.",
+                "own-balance",
+                "derived here",
+                {},
+            ),
+            Equation(
+                "engines.gasline.needle.flow_mg_h",
+                "The gas flow through a needle valve between two pressures.",
+                "iec-60534",
+                "eq. 5",
+                {},
+            ),
+            Equation(
+                "engines.water.carbonate.k1_log10",
+                "The first constant of carbonic acid in fresh water.",
+                "harned-davis-1943",
+                "table 4",
+                {},
+            ),
         ),
         sources=(
-            Source("harned-davis-1943", "Harned H. S., Davis R. (1943), J. Am. Chem. Soc. 65, 2030", "second hand"),
+            Source(
+                "harned-davis-1943",
+                "Harned H. S., Davis R. (1943), J. Am. Chem. Soc. 65, 2030",
+                "second hand",
+            ),
             Source("iec-60534", "IEC 60534-2-1, Industrial-process control valves: flow capacity", "memory"),
-            Source("own-balance", "Mass balance of a well-mixed tank with first-order surface exchange", "derived"),
+            Source(
+                "own-balance",
+                "Mass balance of a well-mixed tank with first-order surface exchange",
+                "derived",
+            ),
         ),
         assumptions=(
             Assumption("KH is all carbonate", "5.0 dKH", "user", "harned-davis-1943"),
@@ -130,13 +188,27 @@ def trail() -> Trail:
             Assumption("plants: medium cover", "60 g/m² dry", "default", "judgement"),
         ),
         findings=(
-            Finding(Level.NOTE, "KH was titrated once, 11 days ago. It carries 31 % of the pH-based band.", "water.kh"),
-            Finding(Level.CARE, "Stuck open for 24 h the water ends at 22.8 mg/L (19.0…27.5). One chance in five to pass 25. An airstone on its own clock would halve that.", "gas clock valve"),
-            Finding(Level.STOP, "Do not have this bottle refilled before it is tested. Stamp 10/2016. The stamp, your filler and local law decide.", "gasline.bottle.tested"),
+            Finding(
+                Level.NOTE,
+                "KH was titrated once, 11 days ago. It carries 31 % of the pH-based band.",
+                "water.kh",
+            ),
+            Finding(
+                Level.CARE,
+                "Stuck open for 24 h the water ends at 22.8 mg/L (19.0…27.5). One chance in five to "
+                "pass 25. An airstone on its own clock would halve that.",
+                "gas clock valve",
+            ),
+            Finding(
+                Level.STOP,
+                "Do not have this bottle refilled before it is tested. Stamp 10/2016. The stamp, your "
+                "filler and local law decide.",
+                "gasline.bottle.tested",
+            ),
         ),
         inputs_digest="0f1e2d3c4b5a6978",
         version="0.1.0",
-    )  # fmt: skip
+    )
 
 
 def made_up_plan() -> PlanResult:
@@ -145,8 +217,10 @@ def made_up_plan() -> PlanResult:
         name="library foyer 120",
         kind="fitted",
         verdict=(
-            "The target is met from lights-on to dark. The day peaks at 19.9 mg/L (16.9…24.0) just before gas-off, "
-            "under the shrimp's starting ceiling of 25 on all but 3 days in 100. The bottle lasts about 124 days."
+            "The target is met from lights-on to dark. The day peaks at 19.9 mg/L (16.9…24.0) just "
+            "before gas-off, "
+            "under the shrimp's starting ceiling of 25 on all but 3 days in 100. The bottle lasts "
+            "about 124 days."
         ),
         feed_mg_h=band(1040, "mg_h", 943, 1150),
         expected_feed_mg_h=band(1010, "mg_h", 900, 1140),
@@ -177,18 +251,37 @@ def made_up_plan() -> PlanResult:
         day=day(),
         ledger=ledger(),
         stations=stations(),
-        night=NightFit(True, "One night fitted: the surface loses a quarter of the surplus each hour.",
-                       band(0.25, "per_h", 0.21, 0.29, Basis.FITTED), band(2.4, "mg_l", 1.6, 3.1), 8.5, 102, 2, 0.1, 0.6),
-        trade=Trade(0.93, 3.5, 0.42, "Starting the gas 3 h 30 before the lamp gives up 0.9 g of gas a day for a full lit day inside the target."),
+        night=NightFit(
+            True,
+            "One night fitted: the surface loses a quarter of the surplus each hour.",
+            band(0.25, "per_h", 0.21, 0.29, Basis.FITTED),
+            band(2.4, "mg_l", 1.6, 3.1),
+            8.5,
+            102,
+            2,
+            0.1,
+            0.6,
+        ),
+        trade=Trade(
+            0.93,
+            3.5,
+            0.42,
+            "Starting the gas 3 h 30 before the lamp gives up 0.9 g of gas a day for a full lit day "
+            "inside the target.",
+        ),
         next_readings=(
-            NextReading("Log pH for one night", "fits the surface loss", "one night, nothing to buy", 18.2, 21.9),
-            NextReading("Count 20 bubbles into a syringe", "fits the milligrams a bubble", "10 minutes", 17.6, 23.0),
+            NextReading(
+                "Log pH for one night", "fits the surface loss", "one night, nothing to buy", 18.2, 21.9
+            ),
+            NextReading(
+                "Count 20 bubbles into a syringe", "fits the milligrams a bubble", "10 minutes", 17.6, 23.0
+            ),
             NextReading("Weigh the bottle on day 14", "checks the whole feed", "two weighings", 17.4, 23.2),
             NextReading("Titrate KH twice", "narrows CO2 from pH", "15 minutes", 17.3, 23.4),
         ),
         draws_count=600,
         trail=trail(),
-    )  # fmt: skip
+    )
 
 
 def changed(plan: PlanResult, **fields: object) -> PlanResult:

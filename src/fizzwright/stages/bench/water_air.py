@@ -148,7 +148,7 @@ def _ph(
     strength, hardness = salt_limits(salt)
     values = ph_from_co2(
         levels,
-        kit.drawn(draws) * DKH_MEQ_L,
+        kit.drawn_dkh(draws) * DKH_MEQ_L,
         water_c=warmth,
         ionic_strength_mol_l=draws.skewed(*strength),
         hardness_mmol_l=draws.split(*hardness),

@@ -207,7 +207,7 @@ def _drawn(question: Co2Question, kit: KitReading, *, salt: Salt, error_ph: floa
     phosphate, doc = question.phosphate_mg_l, question.tint_doc_mg_l
     return {
         PH: draws.normal(question.ph, error_ph),
-        KH: kit.drawn(draws),
+        KH: kit.drawn_dkh(draws),
         TEMPERATURE: np.clip(draws.normal(question.water_c, question.error_c), 0.0, 40.0),
         SALTS: np.stack([draws.skewed(*strength), draws.split(*hardness)]),
         PHOSPHATE: np.maximum(draws.normal(phosphate, PHOSPHATE_ERROR_FRAC * phosphate), 0.0),

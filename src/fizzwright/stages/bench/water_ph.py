@@ -102,7 +102,7 @@ def ph(question: PhQuestion) -> PhAnswer:
     }
     drawn = {
         CO2: np.maximum(draws.normal(question.co2_mg_l, question.co2_error_mg_l), 1e-3),
-        KH: kit.drawn(draws),
+        KH: kit.drawn_dkh(draws),
         TEMPERATURE: np.clip(draws.normal(question.water_c, question.error_c), 0.0, 40.0),
         SALTS: np.stack([draws.skewed(*strength), draws.split(*hardness)]),
     }

@@ -74,9 +74,11 @@ class KitReading:
     high_dkh: float
     step_dkh: float
 
-    def drawn(self, sampler: Sampler) -> Array:
+    def drawn_dkh(self, sampler: Sampler) -> Array:
         """Anywhere the reading allows, half of it below the middle. [dKH], shape (draws,)"""
         return sampler.split(self.low_dkh, self.middle_dkh, self.high_dkh)
+
+    drawn = drawn_dkh  # the survey's name for it
 
 
 def salt_reading(alk_meq_l: float, readings: SaltReadings, *, notes: Notes) -> Salt:
