@@ -36,11 +36,12 @@ demo: env ## plan an example tank into demo/
 	@echo; echo '$$ fizzwright plan $(EXAMPLE).toml --night $(EXAMPLE)-night.csv --sheet plan-fitted.pdf'
 	@$(BIN)/fizzwright plan $(DEMO)/$(EXAMPLE).toml --night $(DEMO)/$(EXAMPLE)-night.csv --sheet $(DEMO)/plan-fitted.pdf
 	@echo; echo "Look next at:"
-	@echo "  $(DEMO)/$(EXAMPLE).toml   the tank as surveyed; change a line and plan again"
-	@echo "  $(DEMO)/plan.pdf          the sheet to print, before any night was logged"
-	@echo "  $(DEMO)/plan-fitted.pdf   the same tank after one logged night"
-	@echo "  $(DEMO)/day.svg           the day's curve, for a browser"
-	@echo "  docs/tutorial/first-plan.md"
+	@printf '  %-32s %s\n' \
+	  $(DEMO)/$(EXAMPLE).toml "the tank as surveyed; change a line and plan again" \
+	  $(DEMO)/plan.pdf "the sheet to print, before any night was logged" \
+	  $(DEMO)/plan-fitted.pdf "the same tank after one logged night" \
+	  $(DEMO)/day.svg "the day's curve, for a browser" \
+	  docs/tutorial/first-plan.md "the same, step by step"
 
 test: env test-packages lint types imports unit docs-check ## everything that must hold
 

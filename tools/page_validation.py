@@ -41,19 +41,20 @@ def _title(file: str) -> str:
 
 def _tally(rooms: dict[str, list[Case]]) -> list[str]:
     """How many cases of each mark, room by room, and how much of what is allowed the worst one uses."""
-    lines = [
+    everything = [case for group in rooms.values() for case in group]
+    return [
         f"| | cases | {' | '.join(MARKS)} | worst, of what is allowed |",
         "|---" * (len(MARKS) + 3) + "|",
+        *(_tally_row(_title(file), group) for file, group in rooms.items()),
+        _tally_row("together", everything),
     ]
-    for name, group in [
-        *((_title(file), group) for file, group in rooms.items()),
-        ("together", [case for group in rooms.values() for case in group]),
-    ]:
-        counts = Counter(case.mark for case in group)
-        worst = max(abs(case.ours() - case.expected) / case.allowed for case in group)
-        marks = " | ".join(str(counts[mark] or "") for mark in MARKS)
-        lines.append(f"| {name} | {len(group)} | {marks} | {100 * worst:.0f} % |")
-    return lines
+
+
+def _tally_row(name: str, cases: list[Case]) -> str:
+    counts = Counter(case.mark for case in cases)
+    worst = max(abs(case.ours() - case.expected) / case.allowed for case in cases)
+    marks = " | ".join(str(counts[mark] or "") for mark in MARKS)
+    return f"| {name} | {len(cases)} | {marks} | {100 * worst:.0f} % |"
 
 
 def _row(case: Case) -> str:

@@ -7,6 +7,7 @@ into an option and the web into a form line; both call `check` so that every fau
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -34,7 +35,7 @@ _MISSING = dataclasses.MISSING
 
 def asked(
     option: str,
-    help: str,  # noqa: A002 - the field's own word
+    help: str,
     *,
     low: float | None = None,
     high: float | None = None,
@@ -74,18 +75,14 @@ def check(question: Any) -> None:
 
 
 def _range_fault(name: str, value: float, note: Asked) -> list[Fault]:
-    if (
-        value != value
-        or (note.low is not None and value < note.low)
-        or (note.high is not None and value > note.high)
-    ):
-        suffix = suffix_of(name)
-        shown = (lambda x: show(x, suffix)) if suffix else str
-        low = shown(note.low) if note.low is not None else "any"
-        high = shown(note.high) if note.high is not None else "any"
-        return [
-            Fault(
-                note.option, shown(value) if value == value else "nan", f"allowed {low} to {high}", note.why
-            )
-        ]
-    return []
+    low, high = note.low, note.high
+    if not math.isnan(value) and (low is None or value >= low) and (high is None or value <= high):
+        return []
+    suffix = suffix_of(name)
+
+    def shown(x: float) -> str:
+        return show(x, suffix) if suffix else str(x)
+
+    limits = f"{'any' if low is None else shown(low)} to {'any' if high is None else shown(high)}"
+    given = "not a number" if math.isnan(value) else shown(value)
+    return [Fault(note.option, given, f"allowed {limits}", note.why)]

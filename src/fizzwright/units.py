@@ -114,7 +114,7 @@ _TIME_S = {
 _ALK_DKH = {
     "dkh|kh|dh|degkh": 1.0, "meq/l|meq": 1.0 / DKH_MEQ_L, "mmol/lhco3|mmol/l": 1.0 / DKH_MEQ_L,
     "mg/lcaco3|mgcaco3/l|ppmcaco3|mg/lascaco3": 1.0 / (CACO3_MG_MEQ * DKH_MEQ_L),
-    "mg/lhco3|mghco3/l": 1.0 / (61.0168 * DKH_MEQ_L), "fh|frenchdegree": 2 * 100.0869 / 20 / (CACO3_MG_MEQ * DKH_MEQ_L) ,
+    "mg/lhco3|mghco3/l": 1.0 / (61.0168 * DKH_MEQ_L), "fh|frenchdegree": 10.0 / (CACO3_MG_MEQ * DKH_MEQ_L) ,
     "eh|clark": 14.254 / (CACO3_MG_MEQ * DKH_MEQ_L),
 }  # fmt: skip
 
@@ -135,19 +135,19 @@ _ROWS = (
     _suffix("mg_l", "mass concentration", "mg/L", {"mg/l|ppm": 1.0, "g/l": 1000.0, "ug/l": 1e-3, "g/m3": 1.0}),
     _suffix("mmol_l", "amount concentration", "mmol/L", {"mmol/l|mm": 1.0, "umol/l": 1e-3, "mol/l": 1000.0}),
     _suffix("meq_l", "alkalinity", "meq/L", _scaled(_ALK_DKH, 1 / DKH_MEQ_L)),
-    _suffix("dkh", "carbonate hardness (alkalinity)", "dKH", {k: v for k, v in _ALK_DKH.items()}),
+    _suffix("dkh", "carbonate hardness (alkalinity)", "dKH", dict(_ALK_DKH)),
     _suffix("dgh", "general hardness", "dGH",
             {"dgh|gh|dh": 1.0, "mg/lcaco3|ppmcaco3": 1 / 17.8477, "mmol/l": 5.60774}),
-    _suffix("l", "volume", "L", {k: v for k, v in _VOLUME_L.items()}, us="gal"),
+    _suffix("l", "volume", "L", dict(_VOLUME_L), us="gal"),
     _suffix("ml", "volume", "mL", _scaled(_VOLUME_L, 1e-3)),
     _suffix("ul", "volume", "µL", _scaled(_VOLUME_L, 1e-6)),
     _suffix("m3", "volume", "m³", _scaled(_VOLUME_L, 1000.0), us="ft3"),
-    _suffix("m", "length", "m", {k: v for k, v in _LENGTH_M.items()}, us="ft"),
+    _suffix("m", "length", "m", dict(_LENGTH_M), us="ft"),
     _suffix("cm", "length", "cm", _scaled(_LENGTH_M, 0.01), us="in"),
     _suffix("mm", "length", "mm", _scaled(_LENGTH_M, 1e-3), us="mm"),
     _suffix("um", "length", "µm", _scaled(_LENGTH_M, 1e-6)),
     _suffix("m2", "area", "m²", {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "ft2|sqft": 0.09290304, "in2|sqin": INCH_M**2}, us="ft2"),
-    _suffix("g", "mass", "g", {k: v for k, v in _MASS_G.items()}, us="oz"),
+    _suffix("g", "mass", "g", dict(_MASS_G), us="oz"),
     _suffix("kg", "mass", "kg", _scaled(_MASS_G, 1000.0), us="lb"),
     _suffix("mg", "mass", "mg", _scaled(_MASS_G, 1e-3)),
     _suffix("mg_h", "gas flow as mass", "mg/h",
@@ -159,7 +159,7 @@ _ROWS = (
     _suffix("ml_min_n", "gas flow at 20 °C and 1 atm", "mL/min (20 °C, 1 atm)",
             {"ml/min|ml/min(20c,1atm)": 1.0, "l/min": 1000.0, "l/h": 1000 / 60, "mg/h": 1 / (60 * CO2_MG_PER_ML_20C)}),
     _suffix("l_h", "water or air flow", "L/h", {"l/h|lph": 1.0, "l/min": 60.0, "l/s": 3600.0, "gph|gal/h": GALLON_L, "m3/h": 1000.0}, us="gal/h"),
-    _suffix("s", "time", "s", {k: v for k, v in _TIME_S.items()}),
+    _suffix("s", "time", "s", dict(_TIME_S)),
     _suffix("min", "time", "min", _scaled(_TIME_S, 60.0)),
     _suffix("h", "time", "h", _scaled(_TIME_S, 3600.0)),
     _suffix("days", "time", "days", _scaled(_TIME_S, 86400.0)),
@@ -230,9 +230,35 @@ def unit_text(suffix: str, system: System = System.METRIC) -> str:
     return row.shown_us if system is System.US else row.shown
 
 
+# How folded spellings are printed; parts of a spelling are replaced in this order.
+_PRINTED = (
+    ("caco3", " CaCO3"), ("hco3", " HCO3"), ("barg", "bar g"), ("barabs", "bar abs"), ("degc", "°C"), ("degf", "°F"),
+    ("/ml", "/mL"), ("ul", "µL"), ("ml", "mL"), ("/l", "/L"), ("dkh", "dKH"), ("dgh", "dGH"), ("us/cm", "µS/cm"),
+    ("ms/cm", "mS/cm"), ("kpa", "kPa"), ("mpa", "MPa"), ("um", "µm"), ("m2", "m²"), ("m3", "m³"), ("umol", "µmol"),
+)  # fmt: skip
+_ALONE = {
+    "c": "°C", "f": "°F", "k": "K", "l": "L", "m2": "m²", "m3": "m³", "w": "W", "kwh": "kWh", "usgal": "gal",
+    "fh": "°fH", "eh": "°eH", "mpas": "mPa s", "hpa": "hPa", "kj/kg": "kJ/kg", "kj/mol": "kJ/mol", "mn/m": "mN/m",
+    "ms/m": "mS/m", "l/h": "L/h", "l/min": "L/min", "l/s": "L/s", "ft2": "ft²", "ft3": "ft³", "in2": "in²",
+}  # fmt: skip
+
+
+def _printed(folded: str) -> str:
+    """A folded spelling as a person would write it: `mg/lcaco3` as mg/L CaCO3."""
+    if folded in _ALONE:
+        return _ALONE[folded]
+    for plain, nice in _PRINTED:
+        folded = folded.replace(plain, nice)
+    return folded
+
+
 def _units_that_do(row: Suffix) -> str:
-    spellings = [u for u in row.accepts if u]
-    some = ", ".join(dict.fromkeys([row.shown, *spellings[:6]])) if spellings else ""
+    """Each unit once (by what it stands for), the one shown by default first."""
+    once = {factor: spelling for spelling, factor in reversed(row.accepts.items()) if spelling}
+    nice = [_printed(spelling) for spelling in reversed(once.values())]
+    # The default spelling often comes round again folded: leave out what it says already.
+    others = [unit for unit in nice if _fold(unit) != _fold(row.shown)]
+    some = ", ".join([row.shown, *others[:7]]) if nice else ""
     return f"a number with a unit of {row.measures}: {some}" if some else "a plain number"
 
 

@@ -185,3 +185,18 @@ def test_python_dash_m(tmp_path):
         check=True,
     )
     assert done.stdout.startswith("Fizzwright ")
+
+
+def test_a_plan_over_a_hard_limit_is_refused_with_five(run, tmp_path):
+    """Fry stand less CO2 than this job wishes for; every reason is printed, and nothing is written."""
+    run("new --example library-foyer-120")
+    job = tmp_path / JOB
+    text = job.read_text(encoding="utf-8")
+    job.write_text(
+        text.replace("hardy dwarf shrimp", "fry, breeding, sick or unknown fish"), encoding="utf-8"
+    )
+    done = run(f"plan {JOB} --json --sheet plan.pdf")
+    assert done.returncode == 5
+    assert json.loads(done.stdout)["error"]["reasons"]
+    assert "hard limit" in done.stderr
+    assert not (tmp_path / "plan.pdf").exists()

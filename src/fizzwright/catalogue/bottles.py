@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fizzwright.job.part_words import Country
 from fizzwright.units import POUND_G
 
 __all__ = [
@@ -19,9 +20,11 @@ __all__ = [
     "RELIEF_DISC_LOW_BARG",
     "RELIEF_DISC_MID_BARG",
     "RETESTS",
+    "SHORTEST_RETEST_YEARS",
     "BottleSize",
     "FillLimit",
     "Retest",
+    "retest_in",
 ]
 
 # Where no charge and capacity are both known: little gas for how long it lasts, much gas for what a room
@@ -84,29 +87,89 @@ def _eu(kilos: float, tare_low_kg: float, tare_high_kg: float) -> BottleSize:
     )
 
 
+def _sized(name: str, region: str, kilos: float, fill_kg_l: float) -> BottleSize:
+    """A size whose empty mass is known by its like only: 1.3 to 2 kg of metal for each kilo of gas."""
+    return BottleSize(name, region, kilos * 1e3, kilos / fill_kg_l, 1.3e3 * kilos, 2.2e3 * kilos)
+
+
 BOTTLE_SIZES: tuple[BottleSize, ...] = (
-    _us(2.5, 1.8, 2.3), _us(5.0, 3.4, 3.7), _us(10.0, 6.0, 7.0), _us(15.0, 8.0, 9.0), _us(20.0, 11.0, 12.0),
+    _us(2.5, 1.8, 2.3),
+    _us(5.0, 3.4, 3.7),
+    _us(10.0, 6.0, 7.0),
+    _us(15.0, 8.0, 9.0),
+    _us(20.0, 11.0, 12.0),
     _us(50.0, 50.0, 52.0),
-    _eu(0.5, 1.1, 1.5), _eu(1.0, 2.0, 3.0), _eu(2.0, 3.0, 4.5), _eu(5.0, 8.0, 10.0), _eu(6.0, 9.0, 11.0),
-    _eu(10.0, 15.0, 18.0), _eu(20.0, 28.0, 35.0),
+    _eu(0.5, 1.1, 1.5),
+    _eu(1.0, 2.0, 3.0),
+    _eu(2.0, 3.0, 4.5),
+    _eu(5.0, 8.0, 10.0),
+    _eu(6.0, 9.0, 11.0),
+    _eu(10.0, 15.0, 18.0),
+    _eu(20.0, 28.0, 35.0),
+    *(_sized(f"{kilos:g} kg, UK", "UK", kilos, 0.75) for kilos in (2.0, 3.15, 5.0, 6.35, 34.0)),
+    *(
+        _sized(f"{kilos:g} kg, Australia", "Australia, New Zealand", kilos, 0.75)
+        for kilos in (2.6, 6.0, 15.0, 22.0, 31.0)
+    ),
+    *(_sized(f"{kilos:g} kg, Japan", "Japan", kilos, 1 / 1.34) for kilos in (5.0, 7.0, 10.0, 30.0)),
     BottleSize("20 oz", "sports tank", 567.0, 0.83, 900.0, 1300.0),
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True)
 class Retest:
-    """How often a region asks for a new test; a reminder, the stamp and local law decide."""
+    """How often a country asks for a new test; a reminder, the stamp and local law decide."""
 
     region: str
     every_years: float
+    countries: tuple[Country, ...]
+    source: str
     mark: str
     note: str
 
 
+_P200_COUNTRIES = (
+    Country.AUSTRIA, Country.BELGIUM, Country.CZECHIA, Country.DENMARK, Country.FINLAND, Country.FRANCE,
+    Country.GERMANY, Country.HUNGARY, Country.IRELAND, Country.ITALY, Country.NETHERLANDS, Country.NORWAY,
+    Country.POLAND, Country.SPAIN, Country.SWEDEN, Country.SWITZERLAND, Country.TURKEY,
+    Country.UNITED_KINGDOM,
+)  # fmt: skip
+
 RETESTS: tuple[Retest, ...] = (
-    Retest("US", 5.0, "seen", "longer intervals need conditions that pure CO2 does not meet"),
-    Retest("Europe and UK", 10.0, "memory", "composite bottles 5 years unless approved for longer"),
-    Retest("New Zealand", 5.0, "seen", "by an approved test station"),
-    Retest("Australia", 5.0, "memory", "commonly quoted"),
-    Retest("South Africa", 10.0, "second hand", "5 years once discharged"),
+    Retest(
+        "US",
+        5.0,
+        (Country.UNITED_STATES,),
+        "title-49-cfr-180-209",
+        "seen",
+        "longer intervals need conditions that pure CO2 does not meet; very small ones are looked at only",
+    ),
+    Retest(
+        "Europe and UK",
+        10.0,
+        _P200_COUNTRIES,
+        "adr-p200",
+        "memory",
+        "composite bottles 5 years unless approved for longer",
+    ),
+    Retest("New Zealand", 5.0, (Country.NEW_ZEALAND,), "nz-test-station", "seen", "by an approved station"),
+    Retest(
+        "Australia",
+        5.0,
+        (Country.AUSTRALIA,),
+        "as-2337-3",
+        "memory",
+        "commonly quoted; due at the first filling after expiry, what is in it may be used up",
+    ),
+    Retest(
+        "South Africa", 10.0, (Country.SOUTH_AFRICA,), "sans-10019", "second hand", "5 years once discharged"
+    ),
 )
+
+# Where no rule was found for a country, the shortest one found stands in.
+SHORTEST_RETEST_YEARS = min(row.every_years for row in RETESTS)
+
+
+def retest_in(country: Country | None) -> Retest | None:
+    """The test interval found for a country; None where it is not named or none was found."""
+    return next((row for row in RETESTS if country in row.countries), None)

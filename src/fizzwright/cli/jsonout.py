@@ -71,6 +71,11 @@ def number(value: float) -> float | None:
     return float(f"{value:.{DIGITS}g}") if math.isfinite(value) else None
 
 
+def _key(name: str) -> str:
+    """A field's name as a key: `pass_` carries its underscore for Python's sake only."""
+    return name.removesuffix("_")
+
+
 def plain(value: Any, name: str = "") -> Any:  # noqa: PLR0911 - one return for each kind of thing
     """Anything a result holds as plain data; floats with a unit in their name become quantities."""
     if isinstance(value, Estimate):
@@ -79,7 +84,7 @@ def plain(value: Any, name: str = "") -> Any:  # noqa: PLR0911 - one return for 
         return value.value
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         fields = dataclasses.fields(value)
-        return {f.name: plain(getattr(value, f.name), f.name) for f in fields if f.name != "trail"}
+        return {_key(f.name): plain(getattr(value, f.name), f.name) for f in fields if f.name != "trail"}
     if isinstance(value, dict) or hasattr(value, "items"):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, (tuple, list)):

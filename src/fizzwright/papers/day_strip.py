@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from fizzwright.catalogue.limits import O2_FLOOR_MG_L
-from fizzwright.papers import day_panels as panels
+from fizzwright.papers import day_drawn as drawn
 from fizzwright.papers.curves import Obstacles, Trace, place, spells
 from fizzwright.papers.day_clock import axis_drawn, clock_rows
-from fizzwright.papers.day_panels import DayReading, Frame, Panel
+from fizzwright.papers.day_gutter import gutter
+from fizzwright.papers.day_panels import Curve, DayReading, Frame, Panel, co2_panel, o2_panel, ph_panel
 from fizzwright.papers.scales import Axis
 from fizzwright.papers.svg import Board, Box, circle, line, path
 from fizzwright.papers.typeface import Px, wrap
@@ -69,9 +70,9 @@ def day_strip_phone(
 
 def _strip(plan: PlanResult, frame: Frame, prefix: str, extras: _Extras) -> str:
     shown_panels = (
-        panels.co2_panel(plan, frame),
-        panels.ph_panel(plan),
-        panels.o2_panel(plan, frame),
+        co2_panel(plan, frame),
+        ph_panel(plan),
+        o2_panel(plan, frame),
     )
     rows = 84 if frame.narrow else 40
     height = frame.top + sum(frame.heights) + 2 * frame.gap + 16 + rows + 28
@@ -91,21 +92,21 @@ def _panel(
     top, height = room
     y = panel.axis(top, height)
     lit = list(spells(plan.light_on_min, plan.light_off_min))
-    panels.ground(board, frame, panel, top, height, _dark(lit))
-    trace = panels.trace_of(panel, frame, y, plan.day.clock_min)
+    drawn.ground(board, frame, panel, top, height, _dark(lit))
+    trace = drawn.trace_of(panel, frame, y, plan.day.clock_min)
     board.add(path(f"{panel.colour}t", trace.band()))
-    lines = panels.limits_drawn(board, frame, panel, y, lit)
+    lines = drawn.limits_drawn(board, frame, panel, y, lit)
     board.add(path(panel.colour, trace.curve()))
-    panels.key_dot(board, frame, panel, y)
+    drawn.key_dot(board, frame, panel, y)
     of_panel = [r for r in extras.readings if r.of == panel.of]
-    lines = (*lines, *panels.readings_drawn(board, frame, y, of_panel))
-    spots = panels.inside(frame, panel, trace, y, lines)
+    lines = (*lines, *drawn.readings_drawn(board, frame, y, of_panel))
+    spots = drawn.inside(frame, panel, trace, y, lines)
     if frame.narrow:
         _phone_words(board, frame, panel, top, spots, lit)
     else:
         board.write((0, top + 12), panel.name, "tb")
         board.write((0, top + 28), panel.unit, "t12 tp")
-        panels.gutter(board, frame, panel, top, height)
+        gutter(board, frame, panel, top, height)
     if extras.now_min is not None:
         _now(board, frame, panel, (top, height), spots, (extras.now_min, plan.day.clock_min))
     if panel.of == "co2":
@@ -123,7 +124,7 @@ def _now(
     panel: Panel,
     room: tuple[Px, Px],
     spots: Obstacles,
-    moment: tuple[float, panels.Curve],
+    moment: tuple[float, Curve],
 ) -> None:
     """The present: a hair line through the panel with a read-out beside it."""
     minute, clock_min = moment
@@ -205,7 +206,7 @@ def _on_line(board: Board, words: str, spots: list[tuple[Px, Px]], obstacles: Ob
 def _pointers(board: Board, frame: Frame, trace: Trace, spots: Obstacles) -> None:
     """Point out the curve and its band once, where there is room."""
     shares = (0.86, 0.9, 0.82, 0.78, 0.93, 0.72, 0.1, 0.16, 0.22, 0.28, 0.5, 0.6, 0.4)
-    for words, css, part in (("90 % band", "t12 tp", 0.5), ("expected", "t12 tg", 1.0)):
+    for words, css, part in (("90\u00a0% band", "t12 tp", 0.5), ("expected", "t12 tg", 1.0)):
         for share, away in ((s, a) for a in (20, 30, 44) for s in shares):
             x = frame.left + share * (frame.right - frame.left)
             upper, middle, lower = trace.edges_at(x)

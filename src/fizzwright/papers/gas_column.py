@@ -6,6 +6,7 @@ from fizzwright.papers import gas_parts
 from fizzwright.papers.svg import Board, Box, line, moved, num, path, rect
 from fizzwright.papers.symbols import DRAWINGS, MARKS, Symbol, bottle, for_station, station_ring
 from fizzwright.papers.typeface import Px, wrap
+from fizzwright.papers.words import spelled
 from fizzwright.result import Level
 from fizzwright.stages.plan_result import PlanResult, Station
 from fizzwright.units import System
@@ -66,7 +67,7 @@ def _picture(station: Station, index: int, middle: Px, left_frac: float | None) 
     at = (_PIPE, middle)
     if index == 0:
         return moved(bottle(fill_frac=left_frac, tall=115), (_PIPE, middle - 34), scale=0.58)
-    symbol = for_station(station.name)
+    symbol = for_station(station.name, station.detail)
     if symbol is Symbol.TUBE:
         cover = rect("paperf", Box(_PIPE - 5, middle - 20, _PIPE + 5, middle + 20))
         return cover + path("pipe", f"M{num(_PIPE)} {num(middle - 22)}v4q9 4.5 0 9t0 9t0 9t0 9v4")
@@ -88,7 +89,7 @@ def _words(board: Board, station: Station, row: gas_parts.Row, level: Level | No
         base += 18
     if level is not None:
         board.add(moved(MARKS[level], (box.right + 18, box.bottom - 8)))
-    for text in wrap(station.detail, 246, 13, lines=2):
+    for text in wrap(spelled(station.detail), 246, 13, lines=2):
         board.write((_WORDS, base), text, "t12 tp")
         base += 17
     first = base

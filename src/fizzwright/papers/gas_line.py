@@ -18,7 +18,7 @@ from fizzwright.papers.symbols import (
     station_ring,
 )
 from fizzwright.papers.typeface import Px, wrap
-from fizzwright.papers.words import Shown, clock
+from fizzwright.papers.words import Shown, clock, spelled
 from fizzwright.stages.plan_result import PlanResult, Station
 from fizzwright.units import System
 
@@ -128,17 +128,22 @@ def _tank(board: Board, lines: _Lines) -> None:
 
 def _pipe_and_symbols(board: Board, lines: _Lines, plan: PlanResult, left_frac: float | None) -> None:
     first, foot = lines.columns[0], lines.diffuser
-    inline = for_station(plan.stations[lines.start].name) is Symbol.REACTOR
+    last = plan.stations[lines.start]
+    inline = for_station(last.name, last.detail) is Symbol.REACTOR
+    end = foot - (10 if inline else 18)
     over = lines.tank_left - (16 if lines.tank_left - lines.columns[lines.start - 1] < 60 else 30)
     drop = 212
     board.add(
-        path("pipe", f"M{num(first)} {_PIPE:g}H{num(over)}V34H{num(foot - 26)}V{drop}H{num(foot - 18)}"),
+        path(
+            "pipe",
+            f"M{num(first)} {_PIPE:g}H{num(over)}V34H{num(foot - 26)}V{drop}H{num(end)}",
+        ),
         bubbles((foot, drop - 10), _SURFACE),
     )
     _in_the_water(board, lines)
     board.add(moved(bottle(fill_frac=left_frac), (first, 104)))
     for index, station in enumerate(plan.stations[: lines.start]):
-        symbol, x = for_station(station.name), lines.columns[index]
+        symbol, x = for_station(station.name, station.detail), lines.columns[index]
         if symbol is Symbol.TUBE:
             board.add(rect("paperf", Box(x - 26, _PIPE - 4, x + 26, _PIPE + 4)))
             board.add(path("pipe", f"M{num(x - 28)} 96h4q6 -9 12 0t12 0t12 0t12 0h4"))
@@ -155,7 +160,6 @@ def _pipe_and_symbols(board: Board, lines: _Lines, plan: PlanResult, left_frac: 
             board.write((x, 42), words, "t12 tp mm")
             board.add(line("tick", (x, 47), (x, 71)))
         board.add(moved(DRAWINGS[symbol], (x, _PIPE)))
-    symbol = for_station(plan.stations[lines.start].name)
     board.add(moved(DRAWINGS[Symbol.REACTOR if inline else Symbol.DIFFUSER], (foot, drop)))
 
 
@@ -202,7 +206,8 @@ def _rings(board: Board, lines: _Lines, plan: PlanResult, room: _Room) -> Px:
             tip = (
                 247.0
                 if index == 0
-                else _PIPE + (22 if for_station(station.name) is Symbol.BUBBLE_COUNTER else 14)
+                else _PIPE
+                + (22 if for_station(station.name, station.detail) is Symbol.BUBBLE_COUNTER else 14)
             )
             board.add(line("thin", (x, tip), (x, _RINGS - 11)), circle("sk", (x, tip), 1.6))
         board.add(moved(station_ring(), (x, _RINGS)))
@@ -213,7 +218,7 @@ def _rings(board: Board, lines: _Lines, plan: PlanResult, room: _Room) -> Px:
         for text in wrap(station.name, wide, 13, lines=2):
             board.write((x, at), text, "mm")
             at += 15
-        for text in wrap(station.detail, wide, 12, lines=3) if room.details else ():
+        for text in wrap(spelled(station.detail), wide, 12, lines=3) if room.details else ():
             board.write((x, at), text, "t12 tp mm")
             at += 14.5
         end = max(end, at)

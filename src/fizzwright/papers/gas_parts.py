@@ -11,7 +11,17 @@ from fizzwright.result import Estimate, Level, Trail
 from fizzwright.stages.plan_result import PlanResult, Station
 from fizzwright.units import System, convert, unit_text
 
-__all__ = ["Row", "flow_unit", "lost_heavily", "marks", "rows", "tank_start", "tell", "widest"]
+__all__ = [
+    "Row",
+    "flow_unit",
+    "lost_heavily",
+    "marks",
+    "pressure_unit",
+    "rows",
+    "tank_start",
+    "tell",
+    "widest",
+]
 
 _TANK_WORDS = ("diffuser", "hose", "inline", "reactor", "stone", "ladder", "frit", "disc", "atomiser")
 _ORDER = (Level.NOTE, Level.CARE, Level.STOP)
@@ -72,7 +82,7 @@ def tank_start(stations: tuple[Station, ...]) -> int:
     """The place in the line of the first station that stands in the tank: the diffuser."""
     for index, station in enumerate(stations):
         if any(word in ascii_word(station.name) for word in _TANK_WORDS):
-            return index
+            return max(index, 1)
     return max(len(stations) - 3, 1)
 
 

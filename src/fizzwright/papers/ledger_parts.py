@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fizzwright.papers.words import ascii_word, chem, fixed
+from fizzwright.papers.words import ascii_word, fixed, spelled
 from fizzwright.result import Estimate
 from fizzwright.stages.plan_result import Ledger, LedgerLine
 from fizzwright.units import System, convert, unit_text
@@ -118,7 +118,7 @@ def _stream(line: LedgerLine, share: float, text: str, style: tuple[str, int]) -
         colour = "leaf" if speaks_of(_LEAF) else "water" if speaks_of(_WATER) else "gas"
     unit, places = style
     low, high = (fixed(_in(unit, x), places) for x in (line.carbon_g_day.low, line.carbon_g_day.high))
-    return Stream(chem(line.name), share, text, f"{low}…{high}", colour, outside)
+    return Stream(spelled(line.name), share, text, f"{low}…{high}", colour, outside)
 
 
 def tell(ledger: Ledger, system: System) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fizzwright.papers.scales import Axis, nice_step, ticks
 from fizzwright.papers.svg import Board, circle, hatch_line, line, num, path
 from fizzwright.papers.typeface import Px, wrap
-from fizzwright.papers.words import chem, fixed, in_words, range_text
+from fizzwright.papers.words import fixed, in_words, range_text, spelled
 from fizzwright.stages.plan_result import NextReading, PlanResult
 
 __all__ = ["next_readings_desk", "next_readings_paper", "next_readings_phone"]
@@ -35,13 +35,13 @@ def next_readings_phone(plan: PlanResult, *, prefix: str = "next-phone") -> str:
     for number, row in enumerate(rows, 1):
         base = at + 14
         board.write((0, base), str(number), "tb")
-        for text in wrap(chem(row.name), 339, 14, bold=number == 1, lines=2):
+        for text in wrap(spelled(row.name), 339, 14, bold=number == 1, lines=2):
             board.write((19, base), text, "tb" if number == 1 else "")
             base += 18
-        for text in wrap(f"{chem(row.settles)}; {chem(row.effort)}", 338, 13, lines=3):
+        for text in wrap(f"{spelled(row.settles)}; {spelled(row.effort)}", 338, 13, lines=3):
             board.write((19, base), text, "t12 tp")
             base += 17
-        board.write((19, base), f"peak after it {_band(row)} mg/L", "t12")
+        board.write((19, base), f"peak after it {_band(row)}\u00a0mg/L", "t12")
         _whisker(board, plan, row, x, base + 18)
         _ceiling(board, plan, x, (base + 8, base + 28))
         spans.append((base + 8, base + 28))
@@ -114,14 +114,14 @@ def _wide(plan: PlanResult, prefix: str, columns: tuple[Px, ...]) -> str:
     names_wide = (settles_at if beside else plot) - name_at - 20
     for number, row in enumerate(plan.next_readings, 1):
         bold = "tb" if number == 1 else ""
-        names = [(t, bold) for t in wrap(chem(row.name), names_wide, 13, bold=number == 1, lines=2)]
+        names = [(t, bold) for t in wrap(spelled(row.name), names_wide, 13, bold=number == 1, lines=2)]
         if not beside:
             names += [
                 (t, "t12 tp")
-                for t in wrap(f"{chem(row.settles)}; {chem(row.effort)}", names_wide, 12, lines=2)
+                for t in wrap(f"{spelled(row.settles)}; {spelled(row.effort)}", names_wide, 12, lines=2)
             ]
-        settles = wrap(chem(row.settles), plot - settles_at - 24, 13, lines=2) if beside else ()
-        efforts = wrap(chem(row.effort), right - effort_at, 13, lines=2) if beside else ()
+        settles = wrap(spelled(row.settles), plot - settles_at - 24, 13, lines=2) if beside else ()
+        efforts = wrap(spelled(row.effort), right - effort_at, 13, lines=2) if beside else ()
         tall = max(len(names), len(settles), len(efforts), 1) * 17 + (18 if beside else 13)
         middle = at + tall / 2
         board.write((0, _first(middle, len(names))), str(number), "tb")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import re
 from datetime import date
 from typing import Any
 
@@ -12,11 +10,11 @@ from fizzwright.papers.day_strip import day_strip_paper
 from fizzwright.papers.gas_line import gas_line_paper
 from fizzwright.papers.ledger_flow import ledger_paper
 from fizzwright.papers.next_readings import next_readings_paper
-from fizzwright.papers.svg import standalone
 from fizzwright.papers.symbols import DRAWINGS, Symbol
 from fizzwright.papers.tokens import Sheet, figure_rules
-from fizzwright.papers.typeface import covered, font_folder
-from fizzwright.papers.words import chem
+from fizzwright.papers.typeface import covered
+from fizzwright.papers.typeset import drawing, typeset
+from fizzwright.papers.words import spelled
 from fizzwright.result import Level
 from fizzwright.stages.plan_result import PlanResult
 from fizzwright.units import System
@@ -49,38 +47,6 @@ def plan_sheet(plan: PlanResult, *, system: System = System.METRIC, today: date)
     return typeset("plan_sheet.typ", _contents(plan, system, today))
 
 
-def typeset(template: str, contents: dict[str, Any]) -> bytes:
-    """Set a template of this package with data that stays data."""
-    import typst
-
-    folder = font_folder().parent
-    fonts = typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
-    )
-    compiler = typst.Compiler(
-        str(folder / template), root=str(folder), font_paths=fonts, ignore_system_fonts=True
-    )
-    text = json.dumps(contents, ensure_ascii=False, sort_keys=True)
-    made = compiler.compile(format="pdf", sys_inputs={"data": text}, pdf_standards=["ua-1"])
-    if not isinstance(made, bytes):
-        raise TypeError("the typesetter gave back no single document")
-    return made
-
-
-def _figure(svg: str) -> dict[str, str]:
-    """A drawing for the template: styled for paper, with its words beside it."""
-    title = re.search(r"<title[^>]*>(.*?)</title>", svg, re.DOTALL)
-    words = re.search(r"<desc[^>]*>(.*?)</desc>", svg, re.DOTALL)
-    alt = ". ".join(_unescaped(m.group(1)) for m in (title, words) if m)
-    return {"svg": standalone(covered(svg), sheet=Sheet.PRINT, margin=0), "alt": covered(alt)}
-
-
-def _unescaped(text: str) -> str:
-    for safe, raw in (("&lt;", "<"), ("&gt;", ">"), ("&quot;", '"'), ("&#39;", "'"), ("&amp;", "&")):
-        text = text.replace(safe, raw)
-    return text
-
-
 def _house() -> str:
     return (
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="-11 -17 22 33" width="22" height="33">'
@@ -102,7 +68,7 @@ def _contents(plan: PlanResult, system: System, today: date) -> dict[str, Any]:
         "description": covered(plan.verdict),
         "year": today.year,
         "month": today.month,
-        "day": _figure(day_strip_paper(plan)),
+        "day": drawing(day_strip_paper(plan)),
         "day_of_month": today.day,
         "name": name,
         "under": _KIND.get(plan.kind, covered(plan.kind)),
@@ -117,20 +83,20 @@ def _contents(plan: PlanResult, system: System, today: date) -> dict[str, Any]:
         "settings": say.settings(plan, system),
         "expect": say.expectations(plan, system),
         "after_numbers": [
-            covered(chem(t)) for t in (plan.trade.sentence, plan.night.verdict if plan.night else "") if t
+            covered(spelled(t)) for t in (plan.trade.sentence, plan.night.verdict if plan.night else "") if t
         ],
         "line_words": "Pressure after each station, gas that goes on, gas lost. Small: 90\u00a0% limits.",
         "ledger_words": "Where each gram of a day's gas goes. Widths are to scale.",
         "next_words": "Thin line: the band of the day's peak now. Thick line: after the reading.",
-        "line": _figure(gas_line_paper(plan, system=system)),
+        "line": drawing(gas_line_paper(plan, system=system)),
         "stations": [
-            {"number": str(s.number), "name": covered(s.name), "detail": covered(chem(s.detail))}
+            {"number": str(s.number), "name": covered(s.name), "detail": covered(spelled(s.detail))}
             for s in plan.stations
         ],
-        "ledger": _figure(ledger_paper(plan, system=system)),
+        "ledger": drawing(ledger_paper(plan, system=system)),
         "stuck": say.stuck_words(plan),
         "bottle": say.bottle_words(plan, today, system),
-        "next": _figure(next_readings_paper(plan)) if plan.next_readings else None,
+        "next": drawing(next_readings_paper(plan)) if plan.next_readings else None,
         "cautions": say.cautions(),
         "assumptions": say.assumption_rows(plan.trail),
         "sources": say.source_columns(plan.trail),

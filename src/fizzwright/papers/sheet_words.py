@@ -10,7 +10,17 @@ from typing import Any
 from fizzwright.papers.symbols import MARKS
 from fizzwright.papers.tokens import Sheet, figure_rules
 from fizzwright.papers.typeface import covered
-from fizzwright.papers.words import chem, clock, fixed, hours_between, limits, percent, quantity, range_text
+from fizzwright.papers.words import (
+    clock,
+    fixed,
+    hours_between,
+    limits,
+    percent,
+    quantity,
+    range_text,
+    round_figure,
+    spelled,
+)
 from fizzwright.result import Estimate, Finding, Level, Trail
 from fizzwright.stages.plan_result import PlanResult
 from fizzwright.units import System
@@ -66,9 +76,9 @@ _CAUTIONS = (
 )
 
 
-def run(text: str, *, bold: bool = False) -> Run:
+def _run(text: str, *, bold: bool = False) -> Run:
     """A stretch of text for the template; data, never markup."""
-    return {"text": covered(chem(text)), "bold": bold}
+    return {"text": covered(spelled(text)), "bold": bold}
 
 
 _LOUD = re.compile(
@@ -81,7 +91,7 @@ def verdict_runs(verdict: str) -> list[Run]:
     """The verdict with its numbers in bold; a number and its unit never part at a line end."""
     pieces = _LOUD.split(verdict)
     return [
-        run(piece.replace(" ", NBSP) if i % 2 else piece, bold=i % 2 == 1)
+        _run(piece.replace(" ", NBSP) if i % 2 else piece, bold=i % 2 == 1)
         for i, piece in enumerate(pieces)
         if piece
     ]
@@ -111,20 +121,20 @@ def finding_rows(findings: Iterable[Finding]) -> list[Run]:
             {
                 "level": finding.level.value,
                 "mark": _mark_svg(finding.level),
-                "what": covered(chem(what)),
-                "why": covered(chem(why)),
+                "what": covered(spelled(what)),
+                "why": covered(spelled(why)),
             }
         )
     return rows
 
 
 def _first_sentence(text: str) -> tuple[str, str, str]:
-    parts = re.split(r"(?<=[a-z\d)%][.;])\s+(?=[A-Z0-9])", text, maxsplit=1)
+    parts = re.split(r"(?<=[A-Za-z\d)%][.;])\s+(?=[A-Z0-9])", text, maxsplit=1)
     return parts[0], "", parts[1] if len(parts) > 1 else ""
 
 
 def _pair(name: str, value: str, note: str = "") -> dict[str, str]:
-    return {"name": covered(chem(name)), "value": covered(value), "note": covered(chem(note))}
+    return {"name": covered(spelled(name)), "value": covered(value), "note": covered(spelled(note))}
 
 
 def _spell(on_min: int, off_min: int) -> tuple[str, str]:
@@ -141,7 +151,7 @@ def settings(plan: PlanResult, system: System) -> list[dict[str, str]]:
     gas, gas_long = _spell(plan.gas_on_min, plan.gas_off_min)
     lamp, lamp_long = _spell(plan.light_on_min, plan.light_off_min)
     hard = f"; hard stop {quantity(plan.ceiling.hard_mg_l, 'mg_l')}" if plan.ceiling.hard_mg_l else ""
-    target = range_text(_plain(plan.target_low_mg_l), _plain(plan.target_high_mg_l))
+    target = range_text(round_figure(plan.target_low_mg_l), round_figure(plan.target_high_mg_l))
     return [
         _pair("Feed", limits(plan.feed_mg_h, system), limits(plan.flow_ml_min_n, system)),
         _pair(
@@ -158,10 +168,6 @@ def settings(plan: PlanResult, system: System) -> list[dict[str, str]]:
             f"set by {plan.ceiling.set_by}; how sure: {plan.ceiling.confidence}{hard}",
         ),
     ]
-
-
-def _plain(value: float) -> str:
-    return fixed(value, 0 if abs(value - round(value)) < 0.05 else 1)
 
 
 def expectations(plan: PlanResult, system: System) -> list[dict[str, str]]:
@@ -204,12 +210,12 @@ def stuck_words(plan: PlanResult) -> list[list[Run]]:
     hard = quantity(plan.ceiling.hard_mg_l, "mg_l")
     return [
         [
-            run("After 24 h open the water ends at "),
-            run(ends, bold=True),
-            run(f". Chance of passing the hard stop of {hard}: {over}."),
+            _run("After 24 h open the water ends at "),
+            _run(ends, bold=True),
+            _run(f". Chance of passing the hard stop of {hard}: {over}."),
         ],
         [
-            run(
+            _run(
                 "Shut the bottle valve by hand first, then stir the surface. An air stone on its own "
                 "clock, or a needle set "
                 "for the feed and no more, keeps this number low."
@@ -261,17 +267,17 @@ def bottle_words(plan: PlanResult, today: date, system: System) -> list[list[Run
     empty, span = _when(plan.bottle_days, today)
     swap, swap_span = _when(plan.swap_days, today)
     return [
-        [run("Empty "), run(empty, bold=True), run(f"{span}, at {limits(plan.gas_g_day, system)}.")],
+        [_run("Empty "), _run(empty, bold=True), _run(f"{span}, at {limits(plan.gas_g_day, system)}.")],
         [
-            run("Change it "),
-            run(swap, bold=True),
-            run(
+            _run("Change it "),
+            _run(swap, bold=True),
+            _run(
                 f"{swap_span}: near the end the high gauge falls and a one-stage regulator lets the "
                 f"feed rise."
             ),
         ],
         [
-            run(
+            _run(
                 "Upright and chained, always. Only a licensed filler fills it; the stamp, your filler "
                 "and local law decide."
             )
@@ -283,7 +289,7 @@ def cautions() -> list[list[list[Run]]]:
     """The usual cautions, each with its catchword, in two columns of like length."""
     lengths = [len(word) + len(rest) + 30 for word, rest in _CAUTIONS]
     cut = min(range(1, len(lengths)), key=lambda i: abs(sum(lengths[:i]) - sum(lengths[i:])))
-    rows = [[run(word, bold=True), run(f" {rest}")] for word, rest in _CAUTIONS]
+    rows = [[_run(word, bold=True), _run(f" {rest}")] for word, rest in _CAUTIONS]
     return [rows[:cut], rows[cut:]]
 
 
@@ -291,26 +297,37 @@ def assumption_rows(trail: Trail) -> list[list[str]]:
     """What nobody measured: value, who chose it, on whose word."""
     chosen = {"default": "default", "user": "you"}
     rows = ((a.text, a.value, chosen.get(a.chosen_by, a.chosen_by), a.source) for a in trail.assumptions)
-    return [[covered(chem(cell)) for cell in row] for row in rows]
+    return [[covered(spelled(cell)) for cell in row] for row in rows]
 
 
 def source_columns(trail: Trail) -> list[list[dict[str, Any]]]:
     """Every source with the equations taken from it, in two columns of like length."""
-    known = {s.key: s for s in trail.sources}
-    keys = list(dict.fromkeys([*known, *(e.source for e in trail.equations)]))
-    groups: list[dict[str, Any]] = []
-    for key in keys:
-        source = known.get(key)
-        cited = source.citation.rstrip(".") if source else key
-        gives = [_given(e.says, e.where) for e in trail.equations if e.source == key]
-        groups.append({"cited": covered(chem(cited)), "mark": source.mark if source else "", "gives": gives})
-    lengths = [1.5 + (len(g["cited"]) + sum(2 + len(x) for x in g["gives"])) / 64 for g in groups]
+    groups = _groups(trail)
+    lengths = [_lines(group) for group in groups]
     cut = min(range(len(groups) + 1), key=lambda i: abs(sum(lengths[:i]) - sum(lengths[i:])), default=0)
     return [groups[:cut], groups[cut:]]
+
+
+def _groups(trail: Trail) -> list[dict[str, Any]]:
+    known = {s.key: s for s in trail.sources}
+    keys = list(dict.fromkeys([*known, *(e.source for e in trail.equations)]))
+    return [
+        {
+            "cited": covered(spelled(known[key].citation.rstrip(".") if key in known else key)),
+            "mark": known[key].mark if key in known else "",
+            "gives": [_given(e.says, e.where) for e in trail.equations if e.source == key],
+        }
+        for key in keys
+    ]
+
+
+def _lines(group: dict[str, Any]) -> float:
+    """About how many lines of half a page a source with its equations fills."""
+    return 1.2 + (len(group["cited"]) + sum(2 + len(x) for x in group["gives"])) / 70
 
 
 def _given(says: str, where: str) -> str:
     """An equation in half a line: what it gives and where it stands in its source."""
     plain = says.strip().rstrip(".")
     plain = plain[:1].lower() + plain[1:] if plain[1:2].islower() else plain
-    return covered(chem(f"{plain} ({where})" if where else plain))
+    return covered(spelled(f"{plain} ({where})" if where else plain))

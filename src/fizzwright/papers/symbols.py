@@ -145,9 +145,19 @@ _WORDS: tuple[tuple[str, Symbol], ...] = (
 )
 
 
-def for_station(name: str) -> Symbol:
-    """The symbol of a station, by the trade's word in its name; a plain box where none is known."""
-    words = ascii_word(name)
+def for_station(name: str, detail: str = "") -> Symbol:
+    """The symbol of a station, by the trade's word in its name; a plain box where none is known.
+
+    A diffuser that its detail tells to sit in a hose is drawn as an inline one.
+    """
+    symbol = _by_word(name)
+    if symbol is Symbol.DIFFUSER and _by_word(detail) is Symbol.REACTOR:
+        return Symbol.REACTOR
+    return symbol
+
+
+def _by_word(text: str) -> Symbol:
+    words = ascii_word(text)
     return next((symbol for word, symbol in _WORDS if word in words), Symbol.PART)
 
 

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from fizzwright.result import Estimate
-from fizzwright.units import System, convert, unit_text
+from fizzwright.units import SUFFIXES, System, convert, unit_text
 
 __all__ = [
     "Shown",
@@ -22,11 +22,15 @@ __all__ = [
     "percent",
     "quantity",
     "range_text",
+    "round_figure",
     "shown",
+    "spelled",
 ]
 
 NBSP = "\u00a0"
 _MAX_FIGURES = 4
+_UNITS = sorted({row.shown for row in SUFFIXES.values() if row.shown}, key=len, reverse=True)
+_AMOUNT = re.compile(rf"(\d\)?) ({'|'.join(map(re.escape, _UNITS))})(?![\w/])")
 _SPOKEN = {
     "/h": "an hour",
     "/s": "a second",
@@ -60,6 +64,11 @@ def shown(estimate: Estimate, system: System = System.METRIC, places: int | None
     count = places if places is not None else _places(estimate.unit, numbers)
     value, low, high = (fixed(x, count) for x in numbers)
     return Shown(value, low, high, "" if estimate.unit == "ph" else unit)
+
+
+def round_figure(value: float) -> str:
+    """A limit somebody chose: whole where it is whole, else to a tenth."""
+    return fixed(value, 0 if abs(value - round(value)) < 0.05 else 1)
 
 
 def _places(suffix: str, numbers: list[float]) -> int:
@@ -157,6 +166,11 @@ def percent(share: float) -> str:
 def chem(text: str) -> str:
     """Formulas with real subscripts: `CO2` becomes `CO₂`."""
     return re.sub(r"\b(CO|O|N|H)2\b", r"\1₂", text)
+
+
+def spelled(text: str) -> str:
+    """A sentence as the house spells it: real subscripts, and no line end between number and unit."""
+    return _AMOUNT.sub(f"\\1{NBSP}\\2", chem(text))
 
 
 def ascii_word(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+from dataclasses import replace
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -10,7 +10,8 @@ import numpy as np
 
 from fizzwright.errors import Fault, InputError
 from fizzwright.readings.columns import COLUMNS
-from fizzwright.readings.log import Decision, Log, LogEvent, counted
+from fizzwright.readings.events import event_of
+from fizzwright.readings.log import Decision, Log, counted
 from fizzwright.readings.numbers import read_column
 from fizzwright.readings.sheet import ColumnsTold, Sheet, lay_out, text_of
 from fizzwright.readings.stamps import NO_STAMP, Stamps, read_stamps
@@ -18,20 +19,10 @@ from fizzwright.readings.tidy import Rows, drop_resets, in_order, joined, note_g
 from fizzwright.readings.zones import to_utc
 from fizzwright.result import Level
 
-__all__ = ["read_log"]
+__all__ = ["read_log", "zone_of"]
 
 # Enough rows to see whether a log runs backwards.
 _PROBE_ROWS = 2000
-
-_KINDS = (
-    ("gas off", r"gas\s*(?:is\s*|turned\s*|valve\s*)*(?:off|closed|shut|stop)|co2\s*(?:off|stop)|gas aus"),
-    ("gas on", r"gas\s*(?:is\s*|turned\s*|valve\s*)*(?:on|opened|open|start)|co2\s*(?:on|start)|gas an\b"),
-    ("light off", r"(?:lights?|lamps?)\s*(?:off|out)|licht aus"),
-    ("light on", r"(?:lights?|lamps?)\s*on|licht an\b"),
-    ("water change", r"water\s*change|wc\b|wasserwechsel"),
-    ("fed", r"fed\b|feed|fütter"),
-    ("trimmed", r"trim|pruned|geschnitten"),
-)
 
 
 def read_log(
@@ -71,7 +62,7 @@ def read_log(
     >>> log.columns["ph"].tolist()
     [6.8, 6.9]
     """
-    zone = _zone(timezone)
+    zone = zone_of(timezone)
     text, name, decisions = text_of(path_or_text)
     sheet = lay_out(text, name, columns)
     decisions.extend(sheet.decisions)
@@ -94,7 +85,8 @@ def read_log(
     return _log((name, timezone), rows, sheet, (events, decisions))
 
 
-def _zone(timezone: str) -> ZoneInfo:
+def zone_of(timezone: str) -> ZoneInfo:
+    """The zone of that IANA name; InputError where there is none."""
     try:
         return ZoneInfo(timezone)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
@@ -198,7 +190,7 @@ def _log(
     start_ms = int(rows.utc_ms[0])
     end_ms = int(rows.utc_ms[-1])
     events = [
-        _event((stamp - start_ms) / 3_600_000, text)
+        replace(event_of(stamp, text)[1], elapsed_h=(stamp - start_ms) / 3_600_000)
         for stamp, text in sorted(raw_events, key=lambda pair: pair[0])
         if start_ms <= stamp <= end_ms
     ]
@@ -214,12 +206,3 @@ def _log(
         lines=rows.lines,
         decisions=tuple(decisions),
     )
-
-
-def _event(elapsed_h: float, text: str) -> LogEvent:
-    """An event by its text; the share of a water change is read from it."""
-    folded = text.lower()
-    kind = next((kind for kind, pattern in _KINDS if re.search(pattern, folded)), "other")
-    share = re.search(r"(\d{1,3}(?:[.,]\d+)?)\s*%", folded) if kind == "water change" else None
-    value = float(share[1].replace(",", ".")) / 100 if share else None
-    return LogEvent(elapsed_h, kind, text, value if value is not None and value <= 1 else None)

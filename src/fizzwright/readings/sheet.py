@@ -108,7 +108,7 @@ def lay_out(text: str, name: str, told: ColumnsTold) -> Sheet:
 def _split(line: str, separator: str) -> list[str]:
     """The cells of one line; a quote never reaches past the line's end."""
     if '"' not in line:
-        return [cell.strip() for cell in line.split(separator)]
+        return list(map(str.strip, line.split(separator)))
     try:
         return [cell.strip() for cell in next(csv.reader([line], delimiter=separator), [])]
     except csv.Error:
@@ -264,7 +264,15 @@ def _rows(
     short: list[int] = []
     cells: list[tuple[str, ...]] = []
     numbers: list[int] = []
+    # Nearly every line of a long log is a plain row; the questions below are for the others.
+    plain = not any(row[:1].isdigit() for row in titles)
     for number, line in enumerate(lines[at + 1 :], start=at + 2):
+        if plain and line[:1].isdigit() and '"' not in line:
+            quick = tuple(map(str.strip, line.split(separator)))
+            if len(quick) == width:
+                cells.append(quick)
+                numbers.append(number)
+                continue
         reason = _no_reading(line, titles, separator)
         row = [] if reason else _split(line, separator)
         if not reason and len(row) != width:

@@ -43,6 +43,7 @@ _NAMED = re.compile(
     r"|([a-zäéû]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})",
     re.IGNORECASE,
 )
+_BETWEEN = frozenset("Tt ")
 _MONTHS = {
     name: number
     for number, names in enumerate(
@@ -134,6 +135,8 @@ def read_stamps(texts: Sequence[str], *, day_first: bool | None = None) -> Stamp
 
 def _parted(text: str) -> tuple[str, str]:
     """Date and time of day of a stamp, as texts."""
+    if text[4:5] == "-" and text[10:11] in _BETWEEN and text[0] not in " \"'" and text[-1] not in " \"'":
+        return text[:10], text[11:]
     text = text.strip().strip("\"'")
     if len(text) > 10 and text[4:5] == "-" and text[10] in "Tt ":
         return text[:10], text[11:].strip()
@@ -198,8 +201,13 @@ _COUNTS = {
 
 def _since_1970(texts: Sequence[str]) -> Stamps | None:
     """Stamps that are plain counts of seconds, milliseconds or microseconds since 1970."""
-    distinct = {text for text in texts if text}
-    counts = {text: match for text in distinct if (match := _COUNT.fullmatch(text))}
+    distinct = set(texts) - {""}
+    # A count has no dash or colon inside; asking that first spares the pattern on every dated stamp.
+    counts = {
+        text: match
+        for text in distinct
+        if ":" not in text and "-" not in text and (match := _COUNT.fullmatch(text))
+    }
     digits = Counter(len(match[1]) for match in counts.values() if len(match[1]) in _COUNTS)
     if not digits or 2 * digits.total() <= len(distinct):
         return None

@@ -7,45 +7,28 @@ parts that follow from it. A night of readings sharpens the loss rate before the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.catalogue.limits import MAX_RISE_MG_L_H, O2_FLOOR_MG_L
-from fizzwright.engines.bubbles.population import DissolvedShare
 from fizzwright.engines.day.balance import day_ph
 from fizzwright.engines.day.clock import DAY_MIN
 from fizzwright.engines.day.integrate import DayRun
 from fizzwright.engines.gasline.gas import flow_ml_min_n
-from fizzwright.engines.gasline.line import LineWalk
-from fizzwright.errors import UnsafePlan
-from fizzwright.inference.draws import Scores, even_scores
+from fizzwright.inference.draws import Scores, shares_of_spread
 from fizzwright.job.model import Job
 from fizzwright.result import Basis, Estimate, make_trail
 from fizzwright.stages.plan_bottle import bottle_forecast
-from fizzwright.stages.plan_inputs import (
-    UNKNOWNS,
-    LossKnown,
-    Surveyed,
-    bubble_side,
-    first_feed_mg_h,
-    scene_of,
-    surveyed,
-)
+from fizzwright.stages.plan_choice import DRAWS_COUNT, Chosen, Decided, decide
+from fizzwright.stages.plan_front import front
+from fizzwright.stages.plan_inputs import Surveyed
 from fizzwright.stages.plan_inputs import equations_of as inputs_run
-from fizzwright.stages.plan_night import NightLog, fit_of
-from fizzwright.stages.plan_parts import GasDay, gas_day, ledger, next_readings, stations
-from fizzwright.stages.plan_result import DayCurves, NightFit, PlanResult, Trade
-from fizzwright.stages.plan_scene import (
-    FINE,
-    Scene,
-    band_share_frac,
-    day_of,
-    fastest_rise_mg_l_h,
-    stuck_open_mg_l,
-)
-from fizzwright.stages.plan_search import Choice, Limits, choose, feed_for_middle_mg_h, middle_reasons, settle
+from fizzwright.stages.plan_levers import levers
+from fizzwright.stages.plan_night import NightLog
+from fizzwright.stages.plan_parts import ledger, next_readings, stations
+from fizzwright.stages.plan_result import DayCurves, InputShare, PlanResult, Trade
+from fizzwright.stages.plan_scene import band_share_frac, fastest_rise_mg_l_h, stuck_open_mg_l
+from fizzwright.stages.plan_search import feed_for_middle_mg_h
 from fizzwright.stages.plan_words import (
     Facts,
     assumptions_of,
@@ -56,36 +39,12 @@ from fizzwright.stages.plan_words import (
     trade_words,
     verdict_of,
 )
+from fizzwright.stages.ramp import ramp
+from fizzwright.stages.stability import day_risk, stability_of, swing_frac
 
-__all__ = ["DRAWS_COUNT", "plan"]
+__all__ = ["DRAWS_COUNT", "curves_of", "plan", "told"]
 
 Array = NDArray[np.float64]
-DRAWS_COUNT = 600
-SEED = 20260101
-
-
-@dataclass(frozen=True)
-class _Chosen:
-    """A chosen plan with its draws: scene, line, choice, the repeating day, its gas."""
-
-    scene: Scene
-    walk: LineWalk
-    choice: Choice
-    share: DissolvedShare
-    run: DayRun
-    gas: GasDay
-
-
-@dataclass(frozen=True)
-class _Around:
-    """A feed to work around and what the bubbles do there; the bubbles are worked out once for both uses."""
-
-    feed_mg_h: float
-    share: DissolvedShare
-
-    @classmethod
-    def feed(cls, known: Surveyed, feed_mg_h: float) -> _Around:
-        return cls(feed_mg_h, bubble_side(known.job, feed_mg_h))
 
 
 def plan(
@@ -118,85 +77,11 @@ def plan(
         Where even the middle of the spread breaks the animals' ceiling, the stuck-open limit or the
         night's oxygen floor; every reason is listed.
     """
-    known = surveyed(job)
-    told = fit_of(known, night) if night is not None else None
-    learnt = told.learnt if told is not None else None
-    limits = _limits(known)
-    middle_scores = Scores(UNKNOWNS, np.zeros((len(UNKNOWNS), 1)))
-    first = _refuse_hopeless(known, middle_scores, limits, learnt)
-    scores = even_scores(UNKNOWNS, draws_count, np.random.default_rng(SEED))
-    chosen = _choose(known, scores, limits, learnt, first)
-    middle = _run(known, middle_scores, chosen.choice, learnt, chosen.share)
-    return _answer(
-        known,
-        scores,
-        limits,
-        chosen,
-        middle,
-        night=told.fit if told else None,
-        learnt=learnt,
-        others_g_day=others_g_day,
-    )
+    return told(decide(job, night=night, draws_count=draws_count), others_g_day=others_g_day)
 
 
-def _limits(known: Surveyed) -> Limits:
-    ceiling = known.ceiling.ceiling
-    return Limits(
-        ceiling_mg_l=ceiling.soft_mg_l,
-        hard_mg_l=ceiling.hard_mg_l,
-        rise_mg_l_h=MAX_RISE_MG_L_H if known.job.animals else None,
-        o2_floor_mg_l=O2_FLOOR_MG_L,
-    )
-
-
-def _refuse_hopeless(known: Surveyed, middle: Scores, limits: Limits, learnt: LossKnown | None) -> _Around:
-    """Refuse a tank that cannot be planned for even at the middle; else a first feed to work around."""
-    first = _Around.feed(known, first_feed_mg_h(known, learnt))
-    scene, walk = scene_of(known, middle, feed_mg_h=first.feed_mg_h, share=first.share, night=learnt)
-    reasons = list(middle_reasons(scene, limits))
-    if bool(np.any(walk.starved)):
-        reasons.append(
-            "the tube wall takes more than the whole feed before the diffuser opens: use another tube "
-            "material, a shorter run or a diffuser that opens at less pressure"
-        )
-    if reasons:
-        raise UnsafePlan(reasons)
-    return first
-
-
-def _choose(
-    known: Surveyed, scores: Scores, limits: Limits, learnt: LossKnown | None, first: _Around
-) -> _Chosen:
-    """Search once around a first feed, then settle the feed with line and bubbles as they are there."""
-    scene, _ = scene_of(known, scores, feed_mg_h=first.feed_mg_h, share=first.share, night=learnt)
-    choice = choose(scene, limits)
-    near = _Around.feed(known, choice.feed_mg_h)
-    scene, _ = scene_of(known, scores, feed_mg_h=near.feed_mg_h, share=near.share, night=learnt)
-    choice = _round_feed(settle(scene, limits, choice))
-    return _run(known, scores, choice, learnt, bubble_side(known.job, choice.feed_mg_h))
-
-
-def _round_feed(choice: Choice) -> Choice:
-    """Three figures, rounded down: a needle is not set closer, and down keeps the limits."""
-    step = 10.0 ** (np.floor(np.log10(choice.feed_mg_h)) - 2)
-    return replace(choice, feed_mg_h=float(np.floor(choice.feed_mg_h / step + 1e-9) * step))
-
-
-def _run(
-    known: Surveyed, scores: Scores, choice: Choice, learnt: LossKnown | None, share: DissolvedShare
-) -> _Chosen:
-    scene, walk = scene_of(known, scores, feed_mg_h=choice.feed_mg_h, share=share, night=learnt)
-    run = day_of(scene, choice.clock, choice.feed_mg_h, accuracy=FINE)
-    gas = gas_day(
-        run,
-        feed_mg_h=choice.feed_mg_h * scene.flow_factor,
-        wall_loss_mg_h=scene.wall_loss_mg_h,
-        gas_min=choice.clock.gas_min,
-    )
-    return _Chosen(scene, walk, choice, share, run, gas)
-
-
-def _curves(known: Surveyed, chosen: _Chosen) -> DayCurves:
+def curves_of(known: Surveyed, chosen: Chosen) -> DayCurves:
+    """The day's CO2, pH and oxygen with 90 % bands, from the draws."""
     run = chosen.run
     ph = day_ph(
         run.co2_mg_l,
@@ -227,19 +112,15 @@ def _at_lights_on(run: DayRun, light_on_min: float) -> Array:
     return found
 
 
-def _swing_frac(scene: Scene, run: DayRun) -> float:
-    """(P95 - P5)/median of the middle draw's CO2 over the lit hours, the first half hour left out."""
-    since = (run.nodes_min - scene.light_on_min) % DAY_MIN
-    lit = (since > 30.0) & (since < (scene.light_off_min - scene.light_on_min) % DAY_MIN)
-    low, middle, high = np.quantile(run.co2_mg_l[lit, 0], [0.05, 0.5, 0.95])
-    return float((high - low) / max(middle, 1e-9))
+def told(decided: Decided, *, others_g_day: Sequence[Estimate] = ()) -> PlanResult:
+    """Everything the plan says, once feed and clock are chosen and every draw has its day.
 
-
-def _answer(
-    known: Surveyed, scores: Scores, limits: Limits, chosen: _Chosen, middle: _Chosen, *,
-    night: NightFit | None, learnt: LossKnown | None, others_g_day: Sequence[Estimate],
-) -> PlanResult:  # fmt: skip
-    """Everything the plan says, once feed and clock are chosen and every draw has its day."""
+    `others_g_day` is the gas other tanks draw from the same bottle. [g/day]
+    """
+    known, scores, limits, night, learnt = (
+        decided.known, decided.scores, decided.limits, decided.night, decided.learnt
+    )  # fmt: skip
+    chosen, middle = decided.chosen, decided.middle
     job, scene, run, choice = known.job, chosen.scene, chosen.run, chosen.choice
     peak = run.co2_mg_l.max(axis=0)
     stuck = stuck_open_mg_l(scene, choice.clock, choice.feed_mg_h, run)
@@ -254,7 +135,7 @@ def _answer(
     trade = Trade(
         float(band_share.mean()),
         choice.lead_h,
-        _swing_frac(middle.scene, middle.run),
+        float(swing_frac(middle.scene, middle.run)[0]),
         trade_words(choice, limits),
     )
     facts = Facts(
@@ -308,7 +189,7 @@ def _answer(
         ),
         dissolved_frac=Estimate.from_draws(scene.tank.dissolved_frac, "frac"),
         net_volume_l=Estimate.from_draws(scene.tank.volume_l, "l"),
-        day=_curves(known, chosen),
+        day=curves_of(known, chosen),
         ledger=ledger((middle.gas, middle.run), (chosen.gas, run)),
         stations=stations(
             chosen.walk, details_of(job), gas=chosen.gas, run=run, gas_min=choice.clock.gas_min
@@ -323,7 +204,19 @@ def _answer(
             assumptions=assumptions_of(known),
             findings=findings_of(facts),
         ),
+        stability=stability_of(scene, run, choice.clock, ceiling_mg_l=limits.ceiling_mg_l),
+        risk=day_risk(run, limits.ceiling_mg_l) if job.animals else None,
+        front=front(scene, limits, choice),
+        levers=levers(scene, limits, choice),
+        input_shares=_input_shares(scores, peak),
+        ramp=ramp(scene, limits, choice, mg_per_bubble_mg=middle_bubble) if job.animals else (),
     )
+
+
+def _input_shares(scores: Scores, peak_mg_l: Array) -> tuple[InputShare, ...]:
+    """What carries the spread of the day's peak, the heaviest first; trifles under 1 % are left out."""
+    shares = sorted(shares_of_spread(scores, peak_mg_l).items(), key=lambda item: -item[1])
+    return tuple(InputShare(name, share) for name, share in shares if share >= 0.01)
 
 
 def _around(value: float, draws: Array, unit: str) -> Estimate:

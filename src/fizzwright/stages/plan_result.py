@@ -12,11 +12,17 @@ from fizzwright.result import Estimate, Trail
 __all__ = [
     "CeilingSet",
     "DayCurves",
+    "DayRisk",
+    "FrontPoint",
+    "InputShare",
     "Ledger",
     "LedgerLine",
+    "Lever",
     "NextReading",
     "NightFit",
     "PlanResult",
+    "RampDay",
+    "Stability",
     "Station",
     "Trade",
 ]
@@ -131,12 +137,104 @@ class NextReading:
 
 
 @dataclass(frozen=True)
+class DayRisk:
+    """CO2 and oxygen as one risk over the day: 1 at the animals' starting ceiling with oxygen in plenty.
+
+    Curves have the shape of `clock_min`, with 90 % bands; `p_over_frac` is the share of draws whose day
+    passes 1, `peak_at_min` when the middle of the spread is highest.
+    """
+
+    clock_min: Curve
+    low_number: Curve
+    risk_number: Curve
+    high_number: Curve
+    peak_number: Estimate
+    peak_at_min: float
+    p_over_frac: float
+
+
+@dataclass(frozen=True)
+class Stability:
+    """How steady the day is, the first half hour of light left out.
+
+    `swing_frac` is (P95 - P5)/median of CO2 over the lit time; `in_band_h` the lit hours in the target
+    band; `lights_on_ratio` CO2 at lights-on over the middle of the target; `reaches_90_h` the time from
+    gas-on to nine tenths of the lit median; `overdose_mg_h_l` the area of CO2 over the starting ceiling
+    [mg h/L] and `longest_over_h` the longest run above it.
+    """
+
+    swing_frac: Estimate
+    in_band_h: Estimate
+    lit_h: float
+    lights_on_ratio: Estimate
+    reaches_90_h: Estimate
+    lights_off_mg_l: Estimate
+    night_low_mg_l: Estimate
+    overdose_mg_h_l: Estimate
+    longest_over_h: Estimate
+
+
+@dataclass(frozen=True)
+class FrontPoint:
+    """One gas clock that brings the same CO2 to the lit hours: what steadiness costs in gas."""
+
+    gas_on_min: int
+    gas_off_min: int
+    feed_mg_h: float
+    swing_frac: Estimate
+    gas_g_day: Estimate
+    share_in_band_frac: float
+    p_over_ceiling_frac: float
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class Lever:
+    """Something else about the tank that could be changed, and the day the plan would then come to."""
+
+    name: str
+    change: str
+    feed_mg_h: float
+    swing_frac: Estimate
+    share_in_band_frac: float
+    co2_peak_mg_l: Estimate
+    p_over_ceiling_frac: float
+    gas_g_day: Estimate
+    o2_dawn_mg_l: Estimate
+    stuck_open_24h_mg_l: Estimate
+    sentence: str
+
+
+@dataclass(frozen=True)
+class InputShare:
+    """How much of the spread of the day's peak one unknown carries."""
+
+    name: str
+    share_frac: float
+
+
+@dataclass(frozen=True)
+class RampDay:
+    """One day on the way up: the feed to set in the morning and what its peak should then be.
+
+    `look_at_min` is when the day peaks: the hour to stand at the tank.
+    """
+
+    day_count: int
+    feed_mg_h: float
+    bubbles_per_s: float
+    co2_peak_mg_l: Estimate
+    p_over_ceiling_frac: float
+    look_at_min: int
+
+
+@dataclass(frozen=True)
 class PlanResult:
     """The plan for one tank.
 
     `kind` is "starting" (little measured, the ceiling rules) or "fitted" (the loss was measured). Gas
     and lamp times are minutes after midnight in tank time. `p_over_ceiling_frac` is the share of draws
-    whose day passes the soft ceiling.
+    whose day passes the soft ceiling. `risk` and `ramp` are for tanks with animals.
     """
 
     name: str
@@ -176,3 +274,9 @@ class PlanResult:
     next_readings: tuple[NextReading, ...]
     draws_count: int
     trail: Trail
+    stability: Stability | None = None
+    risk: DayRisk | None = None
+    front: tuple[FrontPoint, ...] = ()
+    levers: tuple[Lever, ...] = ()
+    input_shares: tuple[InputShare, ...] = ()
+    ramp: tuple[RampDay, ...] = ()

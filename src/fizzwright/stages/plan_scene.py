@@ -13,8 +13,8 @@ from fizzwright.engines.day.clock import DAY_MIN, Clock, forcing
 from fizzwright.engines.day.integrate import DayRun, State, day_from, repeating_day
 
 __all__ = [
-    "FINE", "ROUGH", "Accuracy", "Outlook", "Scene", "band_share_frac", "clock_for", "day_of",
-    "fastest_rise_mg_l_h", "lit_level_mg_l", "outlook", "stuck_open_mg_l", "take", "tiled",
+    "FINE", "ROUGH", "Accuracy", "Outlook", "Scene", "band_share_frac", "clock_for", "day_of", "days_of",
+    "fastest_rise_mg_l_h", "fed", "lit_level_mg_l", "outlook", "stuck_open_mg_l", "take", "tiled",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -26,7 +26,8 @@ class Scene:
 
     Arrays have shape (draws,). `tank.feed_mg_h` is ignored. `flow_factor` is true feed over set feed,
     `wall_loss_mg_h` what the tube wall takes while the line is full, `line_gas_mg` what the line holds.
-    Target and ceiling in mg/L; lamp times in minutes after midnight.
+    Target and ceiling in mg/L; lamp and air pump times in minutes after midnight (no air pump where its
+    two are equal).
     """
 
     tank: TankDay
@@ -39,6 +40,8 @@ class Scene:
     ramp_min: float
     target_low_mg_l: float
     target_high_mg_l: float
+    air_on_min: float = 0.0
+    air_off_min: float = 0.0
 
     @property
     def draws_count(self) -> int:
@@ -117,10 +120,13 @@ def clock_for(scene: Scene, *, gas_on_min: float, gas_off_min: float, feed_mg_h:
         gas_off_min=gas_off_min % DAY_MIN,
         ramp_min=scene.ramp_min,
         line_lag_min=60.0 * scene.line_gas_mg / max(feed_mg_h, 1e-6),
+        air_on_min=scene.air_on_min,
+        air_off_min=scene.air_off_min,
     )
 
 
-def _fed(scene: Scene, feed_mg_h: Array | float) -> TankDay:
+def fed(scene: Scene, feed_mg_h: Array | float) -> TankDay:
+    """The tank with a feed set at the needle; what the tube wall takes never reaches the diffuser. [mg/h]"""
     arriving = np.maximum(feed_mg_h * scene.flow_factor - scene.wall_loss_mg_h, 0.0)
     return replace(scene.tank, feed_mg_h=arriving)
 
@@ -146,7 +152,26 @@ def day_of(
     """
     start = _start(scene, (scene.draws_count,)) if guess is None else guess
     course = forcing([clock], accuracy.step_min)
-    return repeating_day(start, _fed(scene, feed_mg_h), course, tolerance_mg_l=accuracy.tolerance_mg_l)
+    return repeating_day(start, fed(scene, feed_mg_h), course, tolerance_mg_l=accuracy.tolerance_mg_l)
+
+
+def days_of(
+    scene: Scene,
+    clocks: Sequence[Clock],
+    feeds_mg_h: Array,
+    *,
+    accuracy: Accuracy,
+    guess: State | None = None,
+) -> DayRun:
+    """The repeating days of several clocks, each at its own feed; curves of shape (nodes, clocks, draws).
+
+    `feeds_mg_h` has shape (clocks,).
+    """
+    start = _start(scene, (len(clocks), scene.draws_count)) if guess is None else guess
+    tank = fed(scene, np.asarray(feeds_mg_h)[:, None])
+    return repeating_day(
+        start, tank, forcing(clocks, accuracy.step_min), tolerance_mg_l=accuracy.tolerance_mg_l
+    )
 
 
 def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array) -> Outlook:
@@ -161,7 +186,7 @@ def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array) -> Outlook
     """
     feeds = np.atleast_1d(np.asarray(feeds_mg_h, dtype=float))
     wide = tiled(scene, len(feeds))
-    tank = _fed(wide, np.repeat(feeds, scene.draws_count))
+    tank = fed(wide, np.repeat(feeds, scene.draws_count))
     shape = (len(clocks), wide.draws_count) if len(clocks) > 1 else (wide.draws_count,)
     run = repeating_day(
         _start(wide, shape), tank, forcing(clocks, ROUGH.step_min), tolerance_mg_l=ROUGH.tolerance_mg_l
@@ -217,14 +242,8 @@ def stuck_open_mg_l(scene: Scene, clock: Clock, feed_mg_h: Array | float, run: D
     """
     opened = int(np.argmin(np.abs(run.nodes_min - clock.gas_on_min % DAY_MIN)))
     start = State(run.co2_mg_l[opened], run.o2_mg_l[opened], run.alk_meq_l[opened])
-    turned = Clock(
-        light_on_min=(clock.light_on_min - clock.gas_on_min) % DAY_MIN,
-        light_off_min=(clock.light_off_min - clock.gas_on_min) % DAY_MIN,
-        gas_on_min=0.0,
-        gas_off_min=0.0,
-        ramp_min=clock.ramp_min,
-        always_on=True,
-    )
-    day = day_from(start, _fed(scene, feed_mg_h), forcing([turned], 30.0))
+    since = clock.gas_on_min % DAY_MIN
+    course = forcing([replace(clock, always_on=True)], 30.0, span_min=(since, since + DAY_MIN))
+    day = day_from(start, fed(scene, feed_mg_h), course)
     peak: Array = day.co2_mg_l.max(axis=0)
     return peak

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from fizzwright.catalogue.tubes import TUBES
 from fizzwright.engines.day.balance import day_ph, free_co2_mg_l, total_carbon_mg_l
 from fizzwright.engines.gasline.bottle import vapour_density_kg_m3
+from fizzwright.engines.living.ceilings import combined_risk_number
 from fizzwright.engines.living.plants import (
     gross_uptake_mg_m2_h,
     oxygen_for_carbon_mg_m2_h,
@@ -181,8 +182,8 @@ def _line_findings(facts: Facts) -> Iterator[Finding]:
         )
     if lost > 0.15:
         text = (
-            f"About {100 * lost:.0f} % of the gas breaks the surface in bubbles. A cleaner or finer diffuser, "
-            "or one set deeper, would bring the same CO2 with less gas."
+            f"About {100 * lost:.0f} % of the gas breaks the surface in bubbles. A cleaner or finer "
+            "diffuser, or one set deeper, would bring the same CO2 with less gas."
         )
         yield Finding(Level.NOTE, text, "diffuser")
     counter = facts.job.gasline.counter
@@ -314,6 +315,7 @@ def equations_of(known: Surveyed, inputs: Equations, night: bool) -> Equations:
     return (
         *inputs,
         *(planted if known.job.plants else ()),
+        *((combined_risk_number,) if known.job.animals else ()),
         free_co2_mg_l,
         total_carbon_mg_l,
         day_ph,

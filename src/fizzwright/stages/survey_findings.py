@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from fizzwright.catalogue.limits import O2_FLOOR_MG_L, O2_STOP_MG_L
-from fizzwright.engines.gasline.room import (
+from fizzwright.catalogue.room_air import (
     EIGHT_HOUR_PPM,
     FIFTEEN_MINUTE_PPM,
     IMMEDIATE_DANGER_PPM,

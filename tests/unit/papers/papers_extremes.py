@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 
 import numpy as np
-from papers_plans import band, changed, day, made_up_plan, stations
 
 from fizzwright.result import Assumption, Finding, Level
 from fizzwright.stages.plan_result import (
@@ -17,6 +16,7 @@ from fizzwright.stages.plan_result import (
     PlanResult,
     Station,
 )
+from tests.unit.papers.papers_plans import band, changed, day, made_up_plan, stations
 
 HOSTILE = '#evil[*x*] "quoted" \\back\\slash <b>&amp; ]] $x^2$ @preview/none:1.0 🐟 \u0007'
 LONG = "the very long tank in the reading room on the second floor by the south window, left of the lift " * 2

@@ -7,7 +7,7 @@ import numpy as np
 from fizzwright.engines.bubbles.closures import contaminated_closure
 from fizzwright.engines.bubbles.held import hose_speed_m_s, hose_wall_speed_m_s
 from fizzwright.engines.bubbles.population import DiffuserSpread, RisePath, plume_cost_frac
-from fizzwright.job.model import Condition, DiffuserKind
+from fizzwright.job.words import Condition, DiffuserKind
 from fizzwright.result import Finding, Level
 from fizzwright.units import number_text
 

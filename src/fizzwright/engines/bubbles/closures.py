@@ -71,8 +71,9 @@ class Closure:
         place = (np.log(diameter_m) - LN_SMALLEST) / PITCH
         node = np.minimum(np.maximum(place, 0.0), NODES - 1.000001).astype(np.intp)
         part = place - node
-        here = self.table_m_s[:, node + column]
-        found: Array = here + part * (self.table_m_s[:, node + (column + 1)] - here)
+        node = node + column
+        here = self.table_m_s.take(node, axis=1)
+        found: Array = here + part * (self.table_m_s.take(node + 1, axis=1) - here)
         return found
 
 

@@ -11,7 +11,7 @@ from fizzwright.engines.bubbles.medium import BubbleWater
 __all__ = ["critical_size_mm"]
 
 # The dissolved share settles long before the last of an old air bubble does.
-ENOUGH = Stepping(error_frac=2e-3)
+ENOUGH = Stepping(error_frac=1e-3, enough_frac=1e-3)
 
 
 def critical_size_mm(

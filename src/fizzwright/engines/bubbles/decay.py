@@ -32,24 +32,19 @@ def relax(amount: State, loss: State, *, gain: State, step: Step) -> State:
     return end
 
 
-def _drift(x: State, mean: State) -> State:
-    """Weight of a gain that grows against the loss within the step; 1/12 for short steps."""
-    # (x (1 + e) - 2 (1 - e)) / (2 x^3) with e = exp(-x) and mean = (1 - e) / x.
-    safe = np.maximum(x, 0.02)
-    return np.where(x < 0.02, (1.0 - 0.5 * x) / 12.0, (2.0 - (x + 2.0) * mean) / (2.0 * safe * safe))
-
-
 def heun_end(amount: State, start: Pair, *, late: Pair, step: Step) -> tuple[State, State]:
     """Amounts after a step from the (loss, gain) at its start and at two thirds of it, third order.
 
     The mean of loss and gain is exact to third order at Heun's nodes; because the two do not commute,
-    a drift term makes up for the gain that comes late against the loss that comes early.
+    a drift term makes up for the gain that comes late against the loss that comes early. Its weight is
+    1/12 for short steps and 1/(2 x^2) for long ones, as the exact one for a gain that grows evenly.
 
     Returns the amounts and the mean decay, which an error estimate can use again.
     """
     (loss0, gain0), (loss2, gain2) = start, late
-    x = (0.25 * loss0 + 0.75 * loss2) * step
-    mean = mean_decay(x)
-    swing = (loss0 * gain2 - loss2 * gain0) * (1.5 * step * step)
-    end = amount * (1.0 - x * mean) + (0.25 * gain0 + 0.75 * gain2) * step * mean + swing * _drift(x, mean)
+    x = np.maximum((0.25 * loss0 + 0.75 * loss2) * step, 1e-12)
+    gone = -np.expm1(-x)
+    mean = gone / x
+    swing = (loss0 * gain2 - loss2 * gain0) * (1.5 * step) / (12.0 + x * (6.0 + 2.0 * x))
+    end = amount - gone * amount + ((0.25 * gain0 + 0.75 * gain2) * mean + swing) * step
     return np.maximum(end, 0.0), mean

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.engines.bubbles.properties import GRAVITY
-from fizzwright.job.model import Condition, DiffuserKind
+from fizzwright.job.words import Condition, DiffuserKind
 from fizzwright.sources import equation
 
 __all__ = [

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from fizzwright.engines.bubbles.closures import Closure
 from fizzwright.engines.bubbles.decay import heun_end, relax
 from fizzwright.engines.bubbles.film import Skins, film_rates
-from fizzwright.engines.bubbles.medium import BubbleWater
+from fizzwright.engines.bubbles.medium import CO2, BubbleWater
 
 __all__ = ["Live", "Stepping", "advance"]
 
@@ -30,12 +30,17 @@ FAINT_FRAC = 3e-5
 
 @dataclass(frozen=True)
 class Stepping:
-    """How finely to step: error of one step, the size that counts as gone, the longest life followed."""
+    """How finely to step: error of one step, the size that counts as gone, the longest life followed.
 
-    error_frac: float = 5e-4
+    `enough_frac` stops a bubble early, once its CO2 is down to this share of the gas it started with:
+    quicker by far where only the dissolved share matters. Such a bubble counts as not surfaced.
+    """
+
+    error_frac: float = 3e-4
     gone_m: float = 2e-6
     longest_s: float = 1800.0
     most_steps_count: int = 4000
+    enough_frac: float = 0.0
 
 
 @dataclass
@@ -137,4 +142,6 @@ def advance(live: Live, rule: Stepping, *, water: BubbleWater, closure: Closure)
     live.depth_m = np.where(good, depth, live.depth_m)
     live.step_s = live.step_s * np.where(over, np.minimum(landing, factor), factor)
     arrived = live.depth_m <= ARRIVED_M
-    return good & (arrived | (live.near_m < rule.gone_m) | (live.clock_s >= rule.longest_s)), arrived
+    over = (live.near_m < rule.gone_m) | (live.clock_s >= rule.longest_s)
+    over |= live.gas_mol[CO2] < rule.enough_frac * live.start_mol
+    return good & (arrived | over), arrived

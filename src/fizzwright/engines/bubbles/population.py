@@ -24,7 +24,7 @@ from fizzwright.engines.bubbles.medium import CO2, WATER_EQUATIONS, BubbleWater,
 from fizzwright.engines.bubbles.plume import separation_height_m
 from fizzwright.engines.bubbles.properties import ATMOSPHERE_PA
 from fizzwright.engines.bubbles.stays import stirred_skins
-from fizzwright.job.model import DiffuserKind
+from fizzwright.job.words import DiffuserKind
 from fizzwright.sources import equation
 
 __all__ = [
@@ -115,6 +115,7 @@ class DissolvedShare:
         z, u = np.broadcast_arrays(
             np.asarray(d32_z_number, dtype=float), np.asarray(closure_u_frac, dtype=float)
         )
+        z = np.clip(z, self.grade_z_number[0], self.grade_z_number[-1])
         stiff = np.interp(z, self.grade_z_number, self.share_frac[:, 0])
         tap = np.interp(z, self.grade_z_number, self.share_frac[:, 1])
         share: Shares = stiff + skin_mix_frac(u, self.spread.d32_at_mm(z)) * (tap - stiff)
@@ -210,8 +211,10 @@ def _run(path: RisePath, spread: DiffuserSpread, d32_mm: Array) -> _Run:
         start, path.flow_ml_min_n, weight_frac=_class_weights(), column=column, lift_rise_m_s=rise
     )
     cloud = replace(fed, gas_mol=_kept(path, spread, start, Skins(closure, column)))
-    # A filter outlet scatters its bubbles; they lift no column of their own.
-    lift_flow = 0.0 if spread.kind is DiffuserKind.INLINE else path.flow_ml_min_n
+    lift_flow = path.flow_ml_min_n
+    if spread.kind is DiffuserKind.INLINE:
+        # A filter outlet scatters its bubbles; they lift no column of their own.
+        cloud, lift_flow = replace(cloud, number_per_s=0.0 * fed.number_per_s), 0.0
     exit_depth = path.depth_m * (LADDER_TOP if _stay(path, spread) > 0.0 else 1.0)
     place = Column(exit_depth, lift_flow, path.disc_mm, path.current_m_s)
     return _Run(start, fed.number_per_s, rise_together(water, cloud, closure=closure, column=place))
@@ -231,7 +234,7 @@ def dissolved_share(path: RisePath, spread: DiffuserSpread) -> DissolvedShare:
 
     Examples
     --------
-    >>> from fizzwright.job.model import Condition
+    >>> from fizzwright.job.words import Condition
     >>> spread = diffuser_spread(DiffuserKind.FINE_CERAMIC, Condition.USED)
     >>> share = dissolved_share(RisePath(depth_m=0.35, water_c=25.0), spread)
     >>> bool(0.95 < share.at(0.0, 0.5) < 1.0)

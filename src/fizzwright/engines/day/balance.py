@@ -1,4 +1,4 @@
-"""The right-hand side of the day: what adds carbon, oxygen and alkalinity to the water, what takes them.
+"""What a tank's day is made of, and how its carbon splits into free CO2 and the rest.
 
 Carbon is carried as total inorganic carbon in mg of CO2 a litre, because that is what is conserved; the
 free CO2 that escapes, feeds plants and harms animals follows from it and the alkalinity. Arrays of draws
@@ -12,18 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.engines.living.plants import (
-    PLANT_QUOTIENT_RATIO,
-    Canopy,
-    gross_uptake_mg_m2_h,
-    oxygen_for_carbon_mg_m2_h,
-    respiration_mg_m2_h,
-)
+from fizzwright.engines.living.plants import Canopy
 from fizzwright.sources import equation
 
 __all__ = [
-    "CO2_MG_MMOL", "Bed", "Coefficients", "DaySums", "TankDay", "coefficients", "day_ph", "day_sums",
-    "free_co2_mg_l", "total_carbon_mg_l", "uptake_mg_h",
+    "CO2_MG_MMOL", "Bed", "DaySums", "TankDay", "day_ph", "free_co2_mg_l", "total_carbon_mg_l",
 ]  # fmt: skip
 
 CO2_MG_MMOL = 44.0095
@@ -46,7 +39,9 @@ class TankDay:
     that reaches the diffuser while the valve is open and the line is full; `dissolved_frac` the share of
     it the bubbles give up. `breathing_mg_h` is the CO2 animals and ground give off, `breathing_o2_mg_h`
     the O2 they take. The doubt about plants rides in each canopy's `demand_factor`. `carbonate_ratio`
-    is K1/K2 at the tank's temperature and ionic strength.
+    is K1/K2 at the tank's temperature and ionic strength. `air_loss_per_h` is what an air pump adds to the
+    loss while it runs, `meal_o2_mg_h` the O2 animals take over their mean two hours after a meal,
+    `depression_frac` the share of the uptake lost late in the lit hours.
     """
 
     volume_l: Array | float
@@ -64,29 +59,14 @@ class TankDay:
     tap_co2_mg_l: Array | float
     alk_drift_meq_l_h: Array | float
     carbonate_ratio: Array | float
-
-
-@dataclass(frozen=True)
-class Coefficients:
-    """The balance gathered into few arrays, so that a step costs few operations; all for a litre.
-
-    Carbon: base + gas share x gas_mg_l_h + night share x night_mg_l_h - leave_per_h x CO2 - uptake.
-    Oxygen: o2_base + night share x o2_night + o2_per_uptake x uptake - o2_leave_per_h x O2.
-    """
-
-    base_mg_l_h: Array | float
-    gas_mg_l_h: Array | float
-    night_mg_l_h: Array | float
-    leave_per_h: Array | float
-    o2_base_mg_l_h: Array | float
-    o2_night_mg_l_h: Array | float
-    o2_leave_per_h: Array | float
-    o2_per_uptake_ratio: float
+    air_loss_per_h: Array | float = 0.0
+    meal_o2_mg_h: Array | float = 0.0
+    depression_frac: Array | float = 0.0
 
 
 @dataclass(frozen=True)
 class DaySums:
-    """A day's total of every stream of carbon, as mg of CO2 for the whole tank.
+    """The total of every stream of carbon over a day (or any span), as mg of CO2 for the whole tank.
 
     `dissolved`, `breathing`, `plant_breathing` came in; `surface`, `plants`, `water_change` went out.
     `fed` is the gas that reached the diffuser.
@@ -137,8 +117,14 @@ def free_co2_mg_l(carbon_mg_l: Array, alk_meq_l: Array, *, carbonate_ratio: Arra
     b = carbonate_ratio * excess + 4.0 * alk_meq_l
     more = carbonate_ratio - 4.0
     # The root loses digits as a share of CO3, but CO3 is then tiny beside the CO2 it is added to.
-    carbonate = (np.sqrt(b * b + 4.0 * more * alk_meq_l * alk_meq_l) - b) / (2.0 * more)
-    return CO2_MG_MMOL * (excess + carbonate)
+    carbonate = b * b
+    carbonate += 4.0 * more * alk_meq_l * alk_meq_l
+    carbonate = np.sqrt(carbonate)
+    carbonate -= b
+    carbonate *= 0.5 / more
+    carbonate += excess
+    carbonate *= CO2_MG_MMOL
+    return carbonate
 
 
 @equation(source="carbonate-closed-form", where="the same balance, solved for DIC")
@@ -192,68 +178,3 @@ def day_ph(co2_mg_l: Array, alk_meq_l: Array, *, carbonate_ratio: Array | float,
     carbonate = 2.0 * alk_meq_l * alk_meq_l / (b + np.sqrt(b * b - 16.0 * alk_meq_l * alk_meq_l))
     ph: Array = -np.log10(k1_mol_l * co2 / (alk_meq_l - 2.0 * carbonate))
     return ph
-
-
-def _breathing_of_plants_mg_h(tank: TankDay) -> tuple[Array | float, Array | float]:
-    """Respiration of all beds at dusk, and how much less it is at dawn; it runs straight between them."""
-    dusk = sum(bed.area_m2 * respiration_mg_m2_h(bed.canopy, 0.0) for bed in tank.beds)
-    dawn = sum(bed.area_m2 * respiration_mg_m2_h(bed.canopy, 1.0) for bed in tank.beds)
-    return dusk, dawn - dusk
-
-
-def coefficients(tank: TankDay) -> Coefficients:
-    """The balance of one tank gathered for stepping."""
-    dusk, falls = _breathing_of_plants_mg_h(tank)
-    arriving = tank.loss_per_h * tank.air_co2_mg_l + tank.exchange_per_h * tank.tap_co2_mg_l
-    o2_for_breath = oxygen_for_carbon_mg_m2_h(1.0, 1.0) if tank.beds else 0.0
-    o2_for_uptake = oxygen_for_carbon_mg_m2_h(1.0, PLANT_QUOTIENT_RATIO) if tank.beds else 0.0
-    return Coefficients(
-        base_mg_l_h=(tank.breathing_mg_h + dusk) / tank.volume_l + arriving,
-        gas_mg_l_h=tank.feed_mg_h * tank.dissolved_frac / tank.volume_l,
-        night_mg_l_h=falls / tank.volume_l,
-        leave_per_h=tank.loss_per_h + tank.exchange_per_h,
-        o2_base_mg_l_h=tank.o2_loss_per_h * tank.o2_saturation_mg_l
-        - (tank.breathing_o2_mg_h + o2_for_breath * dusk) / tank.volume_l,
-        o2_night_mg_l_h=-o2_for_breath * falls / tank.volume_l,
-        o2_leave_per_h=tank.o2_loss_per_h,
-        o2_per_uptake_ratio=float(o2_for_uptake),
-    )
-
-
-def uptake_mg_h(co2_mg_l: Array, tank: TankDay, light_frac: float) -> Array | float:
-    """What all beds take up at a CO2 and a share of full light, for the whole tank. [mg/h]"""
-    par = tank.par_umol_m2_s * light_frac
-    if par <= 0:
-        return 0.0
-    return sum(bed.area_m2 * gross_uptake_mg_m2_h(co2_mg_l, par, bed.canopy) for bed in tank.beds)
-
-
-def day_sums(
-    tank: TankDay, *, co2_mg_h_l: Array, plants_mg: Array, gas_h: Array | float, night_h: float
-) -> DaySums:
-    """Every stream's total from the few integrals a day leaves behind.
-
-    Parameters
-    ----------
-    tank : TankDay
-    co2_mg_h_l : array
-        Integral of free CO2 over the 24 h. [mg h/L]
-    plants_mg : array
-        Uptake of the day. [mg]
-    gas_h : array or float
-        Integral of the share of full feed. [h]
-    night_h : float
-        Integral of the share of the night gone by. [h]
-    """
-    dusk, falls = _breathing_of_plants_mg_h(tank)
-    nothing = np.zeros_like(co2_mg_h_l)
-    fed = tank.feed_mg_h * gas_h + nothing
-    return DaySums(
-        fed_mg=fed,
-        dissolved_mg=fed * tank.dissolved_frac,
-        breathing_mg=24.0 * tank.breathing_mg_h + nothing,
-        plant_breathing_mg=24.0 * dusk + night_h * falls + nothing,
-        surface_mg=tank.loss_per_h * (co2_mg_h_l - 24.0 * tank.air_co2_mg_l) * tank.volume_l,
-        plants_mg=plants_mg + nothing,
-        water_change_mg=tank.exchange_per_h * (co2_mg_h_l - 24.0 * tank.tap_co2_mg_l) * tank.volume_l,
-    )

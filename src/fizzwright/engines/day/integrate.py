@@ -13,16 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.engines.day.balance import (
-    DaySums,
-    TankDay,
-    coefficients,
-    day_sums,
-    free_co2_mg_l,
-    total_carbon_mg_l,
-    uptake_mg_h,
-)
+from fizzwright.engines.day.balance import DaySums, TankDay, free_co2_mg_l, total_carbon_mg_l
 from fizzwright.engines.day.clock import Forcing
+from fizzwright.engines.day.rates import Moment, Rates, day_sums, rates_of, uptake_mg_h
 from fizzwright.errors import NotConverged
 
 __all__ = ["DayRun", "State", "day_from", "repeating_day"]
@@ -66,16 +59,16 @@ class DayRun:
 
 
 def day_from(start: State, tank: TankDay, course: Forcing) -> DayRun:
-    """One day from a given midnight state.
+    """One day, or any span, from a given first state.
 
     Parameters
     ----------
     start : State
-        Water at minute 0; arrays set the shape of the draws.
+        Water at the first minute; arrays set the shape of the draws.
     tank : TankDay
-        What does not change over the day.
+        What does not change over the course.
     course : Forcing
-        Time grid, lamp, gas and night shares. `gas_frac` columns broadcast against the draws: use one
+        Time grid and every share on it. `gas_frac` columns broadcast against the draws: use one
         clock for plain draws, or give draws the shape (clocks, draws).
 
     Returns
@@ -90,54 +83,70 @@ def day_from(start: State, tank: TankDay, course: Forcing) -> DayRun:
     alk, co2, o2 = (
         np.broadcast_to(x, shape).astype(float) for x in (start.alk_meq_l, start.co2_mg_l, start.o2_mg_l)
     )
-    ratio, volume, drift = tank.carbonate_ratio, tank.volume_l, tank.alk_drift_meq_l_h
-    rule = coefficients(tank)
-    carbon = first = total_carbon_mg_l(co2, alk, carbonate_ratio=ratio)
-    curve: tuple[list[Array], list[Array], list[Array]] = ([], [], [])
-    co2_sum, plants_sum = np.zeros(shape), np.zeros(shape)
+    rates = rates_of(tank, course, gas_all)
+    alks = _alkalinity(alk, tank, course.nodes_min)
+    # Rows: total carbon, oxygen, and the integrals of CO2, uptake and (where it changes) surface loss.
+    state = np.zeros((4 if rates.plain else 5, *shape))
+    state[0] = total_carbon_mg_l(co2, alk, carbonate_ratio=tank.carbonate_ratio)
+    state[1] = o2
+    first = state[0].copy()
+    co2s, o2s = np.empty((2, len(course.nodes_min), *shape))
+    slopes = np.empty((4, *state.shape))
     for step, width in enumerate(np.diff(course.nodes_min) / 60.0):
         h = float(width)
-
-        def slope(
-            d: Array, o: Array, a: Array, part: int, step: int = step
-        ) -> tuple[Array, Array, Array, Array | float]:
-            free = free_co2_mg_l(d, a, carbonate_ratio=ratio)
-            taken = uptake_mg_h(free, tank, float(course.light_frac[step, part])) / volume
-            night = course.night_frac[step, part]
-            rise = rule.base_mg_l_h + rule.gas_mg_l_h * gas_all[step, part] + rule.night_mg_l_h * night
-            breath = rule.o2_base_mg_l_h + rule.o2_night_mg_l_h * night
-            return (
-                rise - rule.leave_per_h * free - taken,
-                breath + rule.o2_per_uptake_ratio * taken - rule.o2_leave_per_h * o,
-                free,
-                taken,
-            )
-
-        middle_alk, end_alk = alk + drift * (h / 2), alk + drift * h
-        k1 = slope(carbon, o2, alk, 0)
-        for kept, value in zip(curve, (k1[2], o2, alk), strict=True):
-            kept.append(value)
-        k2 = slope(carbon + h / 2 * k1[0], o2 + h / 2 * k1[1], middle_alk, 1)
-        k3 = slope(carbon + h / 2 * k2[0], o2 + h / 2 * k2[1], middle_alk, 1)
-        k4 = slope(carbon + h * k3[0], o2 + h * k3[1], end_alk, 2)
-        carbon, o2, over_co2, over_plants = (
-            before + h / 6 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i])
-            for i, before in enumerate((carbon, o2, co2_sum, plants_sum))
-        )
-        o2, co2_sum, plants_sum, alk = np.maximum(o2, 0.0), over_co2, over_plants, end_alk
-    for kept, value in zip(curve, (free_co2_mg_l(carbon, alk, carbonate_ratio=ratio), o2, alk), strict=True):
-        kept.append(value)
-    co2s, o2s, alks = (np.stack(kept) for kept in curve)
-    gas_h, night_h = _simpson_h(course, gas_all), float(_simpson_h(course, course.night_frac))
-    sums = day_sums(tank, co2_mg_h_l=co2_sum, plants_mg=plants_sum * volume, gas_h=gas_h, night_h=night_h)
-    return DayRun(course.nodes_min, co2s, o2s, alks, sums, (carbon - first) * volume)
+        start_alk, end_alk = alks[step], alks[step + 1]
+        middle_alk = start_alk if end_alk is start_alk else 0.5 * (start_alk + end_alk)
+        middle = rates.at(step, 1)
+        _slope(slopes[0], state, start_alk, (rates, rates.at(step, 0)))
+        co2s[step], o2s[step] = slopes[0, 2], state[1]
+        _slope(slopes[1], state[:2] + h / 2 * slopes[0, :2], middle_alk, (rates, middle))
+        _slope(slopes[2], state[:2] + h / 2 * slopes[1, :2], middle_alk, (rates, middle))
+        _slope(slopes[3], state[:2] + h * slopes[2, :2], end_alk, (rates, rates.at(step, 2)))
+        gain = slopes[1] + slopes[2]
+        gain *= 2.0
+        gain += slopes[0]
+        gain += slopes[3]
+        gain *= h / 6
+        state += gain
+        np.maximum(state[1], 0.0, out=state[1])
+    co2s[-1] = free_co2_mg_l(state[0], alks[-1], carbonate_ratio=tank.carbonate_ratio)
+    o2s[-1] = state[1]
+    sums = day_sums(
+        rates,
+        co2_mg_h_l=state[2],
+        plants_mg=state[3] * tank.volume_l,
+        surface_mg_l=None if rates.plain else state[4],
+    )
+    alk_curve = np.stack(alks) if alks[-1] is not alks[0] else np.broadcast_to(alk, co2s.shape)
+    return DayRun(course.nodes_min, co2s, o2s, alk_curve, sums, (state[0] - first) * tank.volume_l)
 
 
-def _simpson_h(course: Forcing, shares: Array) -> Array:
-    """The integral over the day of a share known at each step's start, middle and end. [h]"""
-    width = (np.diff(course.nodes_min) / 60.0).reshape(-1, *[1] * (shares.ndim - 2))
-    total: Array = (width * (shares[:, 0] + 4.0 * shares[:, 1] + shares[:, 2]) / 6.0).sum(axis=0)
-    return total
+def _alkalinity(alk: Array, tank: TankDay, nodes_min: Array) -> list[Array]:
+    """Alkalinity at the nodes: a straight drift that stops at nil; one and the same array where it rests."""
+    if not np.any(np.asarray(tank.alk_drift_meq_l_h)):
+        return [alk] * len(nodes_min)
+    since = (nodes_min - nodes_min[0]) / 60.0
+    return [np.maximum(alk + tank.alk_drift_meq_l_h * float(hours), 0.0) for hours in since]
+
+
+def _slope(out: Array, state: Array, alk: Array, at: tuple[Rates, Moment]) -> None:
+    """Rates of change of carbon, oxygen and the integrals, written into the rows of `out`."""
+    rates, now = at
+    free = free_co2_mg_l(state[0], alk, carbonate_ratio=rates.tank.carbonate_ratio)
+    out[2] = free
+    np.multiply(now.leave_per_h, free, out=out[0])
+    np.subtract(now.rise_mg_l_h, out[0], out=out[0])
+    np.multiply(now.o2_leave_per_h, state[1], out=out[1])
+    np.subtract(now.breath_mg_l_h, out[1], out=out[1])
+    taken = uptake_mg_h(free, rates.tank, now.light_frac)
+    if isinstance(taken, float):
+        out[3] = 0.0
+    else:
+        np.multiply(taken, now.uptake_factor / rates.tank.volume_l, out=out[3])
+        out[0] -= out[3]
+        out[1] += rates.o2_ratio * out[3]
+    if len(out) > 4:
+        np.multiply(now.stirred_per_h, free - now.air_mg_l, out=out[4])
 
 
 def repeating_day(
@@ -171,7 +180,13 @@ def repeating_day(
         if gap < tolerance_mg_l:
             return run
         if before is None:
-            guess = (began[0] + miss[0], began[1] + miss[1])
+            # A first-order loss shrinks a difference at midnight to this share in a day.
+            kept = np.exp(-course.hours_h * np.asarray(tank.loss_per_h + tank.exchange_per_h))
+            kept_o2 = np.exp(-course.hours_h * np.asarray(tank.o2_loss_per_h))
+            guess = (
+                began[0] + miss[0] / np.maximum(1.0 - kept, 0.02),
+                began[1] + miss[1] / np.maximum(1.0 - kept_o2, 0.02),
+            )
         else:
             guess = (
                 _secant(before[0], began[0], before[2], miss[0]),

@@ -7,23 +7,13 @@ still near normal: an oxygen meter is no CO2 alarm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
-
 import numpy as np
 
 from fizzwright.engines.gasline.gas import KELVIN, Floats
 from fizzwright.sources import equation
 
 __all__ = [
-    "EIGHT_HOUR_PPM",
-    "FIFTEEN_MINUTE_PPM",
-    "IMMEDIATE_DANGER_PPM",
     "OUTDOOR_PPM",
-    "ROOM_WARNING",
-    "WORKPLACE_LIMITS",
-    "RoomVerdict",
-    "WorkplaceLimit",
     "clearing_h",
     "displaced_ppm",
     "fatal_load_ppm",
@@ -31,69 +21,12 @@ __all__ = [
     "mass_to_reach_g",
     "slow_release_peak_ppm",
     "steady_rise_ppm",
-    "verdict_of",
     "whole_release_rise_ppm",
 ]
 
 OUTDOOR_PPM = 420.0
-EIGHT_HOUR_PPM = 5_000.0
-FIFTEEN_MINUTE_PPM = 10_000.0
-IMMEDIATE_DANGER_PPM = 40_000.0
 # Volume of a kilogram of CO2 at 20 degC and 1 atm.
 _M3_KG_20C = 0.54367
-
-ROOM_WARNING = (
-    "A mixed-room figure understates the floor, where the heavy gas pools. On an alarm or a hiss: leave "
-    "first, open up from outside, and do not go back in to help anyone; call for help. A detector belongs "
-    "0.3 m above the floor near the bottle. An oxygen meter is no CO2 alarm. Not in a cellar, bedroom or car."
-)
-
-
-@dataclass(frozen=True)
-class WorkplaceLimit:
-    """One published limit of CO2 in air; check the list where you live."""
-
-    body: str
-    over: str
-    co2_ppm: float
-    source: str
-    mark: str
-
-
-WORKPLACE_LIMITS: tuple[WorkplaceLimit, ...] = (
-    WorkplaceLimit("OSHA, US", "8 hours", 5_000.0, "osha-1989-co2", "second hand"),
-    WorkplaceLimit("NIOSH, US", "8 hours", 5_000.0, "niosh-idlh-co2", "seen"),
-    WorkplaceLimit("ACGIH", "8 hours", 5_000.0, "osha-1989-co2", "second hand"),
-    WorkplaceLimit("EH40, UK", "8 hours", 5_000.0, "eh40-co2", "second hand"),
-    WorkplaceLimit("AGW, Germany", "15 minutes", 10_000.0, "trgs-900-co2", "second hand"),
-    WorkplaceLimit("EH40, UK", "15 minutes", 15_000.0, "eh40-co2", "second hand"),
-    WorkplaceLimit("NIOSH, US", "15 minutes", 30_000.0, "niosh-idlh-co2", "seen"),
-    WorkplaceLimit("ACGIH", "15 minutes", 30_000.0, "osha-1989-co2", "second hand"),
-    WorkplaceLimit("Australia", "15 minutes", 30_000.0, "as-5034-co2", "second hand"),
-    WorkplaceLimit("NIOSH, US", "immediately dangerous", 40_000.0, "niosh-idlh-co2", "seen"),
-    WorkplaceLimit("International Fire Code", "first alarm", 5_000.0, "ifc-2018-5307", "second hand"),
-    WorkplaceLimit("International Fire Code", "second alarm", 30_000.0, "ifc-2018-5307", "second hand"),
-)
-
-
-class RoomVerdict(StrEnum):
-    """How a peak compares with published limits; none of them is a promise to a child or a pet."""
-
-    UNDER_EIGHT_HOUR = "under the 8-hour workplace limit"
-    OVER_EIGHT_HOUR = "over the 8-hour workplace limit"
-    OVER_FIFTEEN_MINUTE = "over the lowest 15-minute limit found"
-    IMMEDIATE_DANGER = "at a level called immediately dangerous to life or health"
-
-
-def verdict_of(peak_ppm: float) -> RoomVerdict:
-    """How a peak in room air compares with the published limits."""
-    if peak_ppm >= IMMEDIATE_DANGER_PPM:
-        return RoomVerdict.IMMEDIATE_DANGER
-    if peak_ppm >= FIFTEEN_MINUTE_PPM:
-        return RoomVerdict.OVER_FIFTEEN_MINUTE
-    if peak_ppm >= EIGHT_HOUR_PPM:
-        return RoomVerdict.OVER_EIGHT_HOUR
-    return RoomVerdict.UNDER_EIGHT_HOUR
 
 
 @equation("well-mixed-room", where="gas added to the air", valid={"release_g": (0.0, 60000.0)})

@@ -29,6 +29,7 @@ __all__ = [
     "oxygen_for_carbon_mg_m2_h",
     "respiration_mg_m2_h",
     "sustainable_biomass_g_m2",
+    "uptake_warmth_factor",
 ]
 
 Draws = float | NDArray[np.float64]
@@ -81,7 +82,7 @@ class Canopy:
     @cached_property
     def _shape(self) -> tuple[Draws, Draws, Draws, Draws]:
         """Saturated uptake, half-saturating light, light let through and its rest, worked out once."""
-        p = self.pmax25_mg_g_h * _warmth_factor(self.water_c, self.uptake_q10_factor)
+        p = self.pmax25_mg_g_h * uptake_warmth_factor(self.water_c, self.uptake_q10_factor)
         saturated = self.demand_factor * p * self.shading_g_m2
         half_light = p * self.shading_g_m2 / (CO2_FOR_LIGHT_MG * self.quantum_yield_ratio)
         through = np.exp(-self.biomass_g_m2 / self.shading_g_m2)
@@ -94,7 +95,7 @@ class Canopy:
         return self.demand_factor * self.respiration25_mg_g_h * self.biomass_g_m2 * warmth
 
 
-def _warmth_factor(water_c: Draws, q10_factor: Draws) -> Draws:
+def uptake_warmth_factor(water_c: Draws, q10_factor: Draws = 2.0) -> Draws:
     """Leaf capacity against 25 degC: Q10 to 30 degC, flat to 33 degC, then falling to nil at 43 degC."""
     rise = q10_factor ** ((np.minimum(water_c, FLAT_FROM_C) - 25.0) / 10)
     fall: Draws = np.clip(1.0 - FALL_PER_K * (np.asarray(water_c) - FALLS_FROM_C), 0.0, 1.0)
@@ -134,10 +135,9 @@ def gross_uptake_mg_m2_h(co2_mg_l: Draws, par_umol_m2_s: Draws, canopy: Canopy) 
     over = np.maximum(co2_mg_l - canopy.compensation_co2_mg_l, 0.0)
     limited = over + canopy.half_co2_mg_l
     # Capacity falls faster than efficiency as CO2 runs out, so the bed saturates in dimmer light.
-    half_light_now = half_light * (over + canopy.yield_half_co2_mg_l) / limited
-    light = par_umol_m2_s * caught / (par_umol_m2_s * through + half_light_now)
-    uptake: Draws = saturated * (over / limited) * np.log1p(light)
-    return uptake
+    shaded = par_umol_m2_s * through * limited + half_light * (over + canopy.yield_half_co2_mg_l)
+    layers: Draws = np.log1p(par_umol_m2_s * caught * limited / shaded)
+    return layers * (saturated * over / limited)
 
 
 @equation(

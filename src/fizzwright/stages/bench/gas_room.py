@@ -5,35 +5,51 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 import numpy as np
 
-from fizzwright.engines.gasline.room import (
+from fizzwright.catalogue.room_air import (
+    ALARM_HEIGHT_M,
+    CARRY_WARNING,
     EIGHT_HOUR_PPM,
     FIFTEEN_MINUTE_PPM,
+    FIRST_ALARM_PPM,
     IMMEDIATE_DANGER_PPM,
-    OUTDOOR_PPM,
     ROOM_WARNING,
     RoomVerdict,
+    limits_in,
+    second_alarm_ppm,
+    verdict_of,
+)
+from fizzwright.engines.gasline.room import (
+    OUTDOOR_PPM,
     clearing_h,
     displaced_ppm,
     hours_above_h,
     mass_to_reach_g,
     slow_release_peak_ppm,
-    verdict_of,
     whole_release_rise_ppm,
 )
 from fizzwright.form import asked, check
+from fizzwright.job.part_words import Country
 from fizzwright.result import Assumption, Basis, Estimate, Finding, Level, Trail, make_trail
 from fizzwright.stages.bench.gas_bands import assumed
 from fizzwright.units import show
 
-__all__ = ["RoomAnswer", "RoomQuestion", "room"]
+__all__ = ["RoomAnswer", "RoomQuestion", "Shut", "room"]
 
 _DRAWS = 4000
 _AIRING_FACTOR = 2.0
 _FULL_PPM = 1e6
+
+
+class Shut(StrEnum):
+    """What the gas gets out into."""
+
+    ROOM = "room"
+    CAR = "car"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,19 +69,28 @@ class RoomQuestion:
     volume_error_frac: float = asked(
         "--volume-error", "90 % error of the volume", low=0.0, high=0.5, default=0.1
     )
+    country: Country | None = asked("--country", "whose limits to name", default=None)
+    place: Shut = asked("--place", "a room, or a car with a bottle in it", default=Shut.ROOM)
 
 
 @dataclass(frozen=True)
 class RoomAnswer:
     """Peak of the mixed room, time over the 8-hour limit, and how that compares.
 
-    `hours_above_5000ppm` is in hours, from first crossing to last.
+    `hours_above_5000ppm` is in hours, from first crossing to last. `largest_bottle_g` is the charge whose
+    whole loss would stay under the lowest 15-minute limit found; the alarm figures are where a detector
+    belongs and what it is set to.
     """
 
     peak_ppm: Estimate
     hours_above_5000ppm: Estimate
     verdict: RoomVerdict
     mass_to_5000ppm_g: float
+    largest_bottle_g: Estimate
+    limits: tuple[str, ...]
+    first_alarm_ppm: float
+    second_alarm_ppm: float
+    alarm_height_m: float
     trail: Trail
 
 
@@ -121,7 +146,32 @@ def room(question: RoomQuestion) -> RoomAnswer:
         assumptions=_assumptions(question),
         findings=_findings(question, verdict, peak, most_g),
     )
-    return RoomAnswer(peak, hours, verdict, most_g, trail)
+    return RoomAnswer(
+        peak_ppm=peak,
+        hours_above_5000ppm=hours,
+        verdict=verdict,
+        mass_to_5000ppm_g=most_g,
+        largest_bottle_g=_largest(question),
+        limits=_limits(question.country),
+        first_alarm_ppm=FIRST_ALARM_PPM,
+        second_alarm_ppm=second_alarm_ppm(question.country),
+        alarm_height_m=ALARM_HEIGHT_M,
+        trail=trail,
+    )
+
+
+def _largest(question: RoomQuestion) -> Estimate:
+    """The charge whose sudden, whole loss stays under the lowest 15-minute limit, over the room's doubt."""
+    doubt = 1.0 + question.volume_error_frac
+    low, middle, high = (
+        float(mass_to_reach_g(FIFTEEN_MINUTE_PPM, volume, background_ppm=question.background_ppm))
+        for volume in (question.volume_m3 / doubt, question.volume_m3, question.volume_m3 * doubt)
+    )
+    return Estimate(middle, "g", low, high)
+
+
+def _limits(country: Country | None) -> tuple[str, ...]:
+    return tuple(f"{row.body}, {row.over.value}: {row.co2_ppm:.0f} ppm" for row in limits_in(country))
 
 
 def _sums(question: RoomQuestion, volumes: Any, airing: Any) -> tuple[Any, Any]:
@@ -181,6 +231,14 @@ def _findings(question: RoomQuestion, verdict: RoomVerdict, peak: Estimate, most
         )
         found.append(Finding(Level.NOTE, text, "hours"))
     found.append(Finding(Level.CARE, ROOM_WARNING, "room"))
+    if question.place is Shut.CAR:
+        found.append(Finding(Level.CARE, CARRY_WARNING, "car"))
+    text = (
+        f"A detector belongs {ALARM_HEIGHT_M:g} m over the floor near the bottle, read from the door; first "
+        f"alarm {FIRST_ALARM_PPM:.0f} ppm, second {second_alarm_ppm(question.country):.0f} ppm. The 30 000 "
+        "ppm of some codes comes late for a home."
+    )
+    found.append(Finding(Level.NOTE, text, "alarm", "ifc-2018-5307"))
     text = "Limits differ by country and change: check the current list where you live. This is an estimate."
     found.append(Finding(Level.NOTE, text, "limits"))
     return found

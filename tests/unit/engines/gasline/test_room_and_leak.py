@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from fizzwright.catalogue import room_air
 from fizzwright.engines.gasline import leak, needle, regulator, room
 
 
 def test_limits_are_those_published():
     # second hand: NIOSH IDLH page (1994) and lists quoted there; check the current list
-    found = {(row.body, row.over): row.co2_ppm for row in room.WORKPLACE_LIMITS}
+    found = {(row.body, row.over): row.co2_ppm for row in room_air.ROOM_LIMITS}
     assert (
         found["NIOSH, US", "8 hours"] == found["OSHA, US", "8 hours"] == found["EH40, UK", "8 hours"] == 5000
     )
@@ -21,10 +22,10 @@ def test_limits_are_those_published():
 
 
 def test_verdicts_at_their_edges():
-    assert room.verdict_of(4999.0) is room.RoomVerdict.UNDER_EIGHT_HOUR
-    assert room.verdict_of(5000.0) is room.RoomVerdict.OVER_EIGHT_HOUR
-    assert room.verdict_of(10_000.0) is room.RoomVerdict.OVER_FIFTEEN_MINUTE
-    assert room.verdict_of(40_000.0) is room.RoomVerdict.IMMEDIATE_DANGER
+    assert room_air.verdict_of(4999.0) is room_air.RoomVerdict.UNDER_EIGHT_HOUR
+    assert room_air.verdict_of(5000.0) is room_air.RoomVerdict.OVER_EIGHT_HOUR
+    assert room_air.verdict_of(10_000.0) is room_air.RoomVerdict.OVER_FIFTEEN_MINUTE
+    assert room_air.verdict_of(40_000.0) is room_air.RoomVerdict.IMMEDIATE_DANGER
 
 
 def test_displacement_is_a_little_lower():
