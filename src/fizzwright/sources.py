@@ -6,6 +6,7 @@ feed the trail of every answer, the sources page and the validation page.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from functools import cache
 from importlib import resources
 from typing import Any, TypeVar
 
-__all__ = ["Equation", "Source", "all_sources", "equation", "equation_of", "source"]
+__all__ = ["Equation", "Source", "all_sources", "equation", "equation_of", "named", "source"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -31,6 +32,22 @@ class Source:
     citation: str
     mark: str
     note: str = ""
+
+    @property
+    def short(self) -> str:
+        """First author and year where the citation starts with one, else its first clause.
+
+        Examples
+        --------
+        >>> Source("x", "Weiss, R. F. (1974). Carbon dioxide in water and seawater", "seen").short
+        'Weiss 1974'
+        """
+        name = re.split(r",| \(|\. ", self.citation)[0]
+        year = re.search(r"\b(1[5-9]\d\d|20\d\d)\b", self.citation)
+        if year and len(name) <= 30 and year.start() < 160:
+            return f"{re.sub(r' [A-Z]{1,3}$', '', name)} {year.group()}"
+        clause = re.split(r"[.;:,] ", self.citation.rstrip("."))[0]
+        return clause if len(clause) <= 70 else f"{clause[:68].rsplit(' ', 1)[0]}…"
 
 
 @dataclass(frozen=True)
@@ -93,3 +110,15 @@ def all_sources() -> Mapping[str, Source]:
 def source(key: str) -> Source:
     """The source kept under a key; KeyError names the key where there is none."""
     return all_sources()[key]
+
+
+def named(text: str) -> str:
+    """A source's short name where `text` is its key; any other words come back as they are.
+
+    Examples
+    --------
+    >>> named("common practice, no source")
+    'common practice, no source'
+    """
+    found = all_sources().get(text)
+    return found.short if found is not None else text

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from fizzwright.papers.words import limits, quantity, shown
 from fizzwright.result import Assumption, Estimate, Finding, Level, Trail
+from fizzwright.sources import named
 from fizzwright.units import System
 
 __all__ = [
@@ -188,7 +189,7 @@ def _count(things: Sequence[object], word: str) -> str:
 def _assumed(assumption: Assumption) -> str:
     value = f": {assumption.value}" if assumption.value else ""
     who = "you chose it" if assumption.chosen_by == "user" else "taken because not given"
-    return f"{assumption.text}{value} ({who}; {assumption.source})"
+    return f"{assumption.text}{value} ({who}; {named(assumption.source)})"
 
 
 def working_lines(trail: Trail) -> list[str]:

@@ -47,7 +47,9 @@ class GasSpell:
     line_lag_min: float = 0.0
 
 
-def course(lamp: Lamp, spells: Sequence[GasSpell], *, span_h: tuple[float, float], step_min: float) -> Forcing:
+def course(
+    lamp: Lamp, spells: Sequence[GasSpell], *, span_h: tuple[float, float], step_min: float
+) -> Forcing:
     """The time grid of a course and what lamp and gas do on it; gas as a share of 1 mg/h of set feed.
 
     Parameters
@@ -63,7 +65,8 @@ def course(lamp: Lamp, spells: Sequence[GasSpell], *, span_h: tuple[float, float
     Returns
     -------
     Forcing
-        Nodes count minutes since the course's own start; `gas_frac` has one column, in mg/h.
+        Nodes count minutes since the course's own start; `gas_frac` has one column, in mg/h. No air pump,
+        meals or afternoon sag: their mean is part of what the readings tell.
     """
     first, last = span_h[0] * 60.0, max(span_h[1] * 60.0, span_h[0] * 60.0 + 0.5)
     marks = {first, last} | {m for m in _lamp_marks(lamp, first, last) if first < m < last}
@@ -89,6 +92,9 @@ def course(lamp: Lamp, spells: Sequence[GasSpell], *, span_h: tuple[float, float
         light_frac=light_share_frac(clock, since),
         gas_frac=gas[..., None],
         night_frac=night_share_frac(clock, since),
+        air_frac=np.zeros_like(inside),
+        meal_frac=np.zeros_like(inside),
+        afternoon_frac=np.zeros_like(inside),
     )
 
 

@@ -11,24 +11,21 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.sources import equation
+from fizzwright.engines.water.indicator import HueScale
 
 __all__ = [
     "CheckerReadings", "Evidence", "KitReadings", "MassReadings", "PhReadings", "ReadingErrors", "binned",
-    "checker_hue_deg", "lagged_mg_l",
+    "lagged_mg_l",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
 
-# Hue (CIELAB) of bromothymol blue at 1e-4 mol/L x 1 cm against pH less pK', worked out from its two spectra.
-_HUE_AT_NUMBER = np.array([-1.6, -0.895, -0.715, -0.591, -0.515, -0.415, -0.285, -0.115, 0.085, 0.3, 0.7, 1.4])
-_HUE_DEG = np.array([103.0, 112.0, 121.0, 130.0, 136.0, 144.0, 154.0, 169.0, 185.0, 208.0, 232.0, 246.0])
 MOST_BINS = 160
 
 
 @dataclass(frozen=True)
 class PhReadings:
-    """pH readings averaged over short stretches; arrays of one shape (n,). `weight_count` is how many each."""
+    """pH readings averaged over short stretches, with how many each; arrays of one shape (n,)."""
 
     hours_h: Array
     ph: Array
@@ -45,10 +42,12 @@ class KitReadings:
 
 @dataclass(frozen=True)
 class CheckerReadings:
-    """Hues of a drop checker."""
+    """Hues of a drop checker, with the scale of its dye and its water's hardness."""
 
     hours_h: Array
     hue_deg: Array
+    scale: HueScale
+    checker_kh_dkh: float = 4.0
 
 
 @dataclass(frozen=True)
@@ -95,7 +94,6 @@ class Evidence:
     checker: CheckerReadings | None = None
     mass: MassReadings | None = None
     kit_step_dkh: float = 1.0
-    checker_kh_dkh: float = 4.0
     errors: ReadingErrors = field(default_factory=ReadingErrors)
 
 
@@ -122,33 +120,6 @@ def binned(hours_h: Array, ph: Array, *, width_h: float = 0.5) -> PhReadings:
         np.array([np.median(values[g]) for g in groups]),
         np.array([float(len(g)) for g in groups]),
     )
-
-
-@equation(
-    "checker-dye-hue",
-    where="hue of the dye against pH less pK'",
-    valid={"over_pk_ph": (-1.6, 1.4)},
-)
-def checker_hue_deg(over_pk_ph: Array) -> Array:
-    """The hue a drop checker shows when its liquid stands so far over the dye's own constant.
-
-    Parameters
-    ----------
-    over_pk_ph : array
-        pH of the checker's liquid less the dye's pK'. [pH]
-
-    Returns
-    -------
-    array
-        Hue angle (CIELAB, D65): yellow near 105, green 130 to 170, blue over 200. [deg]
-
-    Examples
-    --------
-    >>> round(float(checker_hue_deg(-0.591)))
-    130
-    """
-    hue: Array = np.interp(over_pk_ph, _HUE_AT_NUMBER, _HUE_DEG)
-    return hue
 
 
 def lagged_mg_l(hours_h: Array, co2_mg_l: Array, lag_h: Array) -> Array:

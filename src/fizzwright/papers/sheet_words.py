@@ -22,6 +22,7 @@ from fizzwright.papers.words import (
     spelled,
 )
 from fizzwright.result import Estimate, Finding, Level, Trail
+from fizzwright.sources import named
 from fizzwright.stages.plan_result import PlanResult
 from fizzwright.units import System
 
@@ -269,12 +270,9 @@ def bottle_words(plan: PlanResult, today: date, system: System) -> list[list[Run
     return [
         [_run("Empty "), _run(empty, bold=True), _run(f"{span}, at {limits(plan.gas_g_day, system)}.")],
         [
-            _run("Change it "),
+            _run("The high gauge starts to fall "),
             _run(swap, bold=True),
-            _run(
-                f"{swap_span}: near the end the high gauge falls and a one-stage regulator lets the "
-                f"feed rise."
-            ),
+            _run(f"{swap_span}. Behind a one-stage regulator the feed rises from then on: change it then."),
         ],
         [
             _run(
@@ -296,7 +294,9 @@ def cautions() -> list[list[list[Run]]]:
 def assumption_rows(trail: Trail) -> list[list[str]]:
     """What nobody measured: value, who chose it, on whose word."""
     chosen = {"default": "default", "user": "you"}
-    rows = ((a.text, a.value, chosen.get(a.chosen_by, a.chosen_by), a.source) for a in trail.assumptions)
+    rows = (
+        (a.text, a.value, chosen.get(a.chosen_by, a.chosen_by), named(a.source)) for a in trail.assumptions
+    )
     return [[covered(spelled(cell)) for cell in row] for row in rows]
 
 

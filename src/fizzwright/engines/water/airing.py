@@ -108,7 +108,7 @@ def airing_elapsed_h(
     carbon = CO2_G_MOL * np.asarray(dic_mmol_l, dtype=np.float64)
     push = np.log(level - np.asarray(air_co2_mg_l, dtype=np.float64))
     # Carbon lost for each mg/L of CO2, over the logarithm of what is still over the air's level.
-    step = -np.diff(carbon, axis=0) / -np.diff(level, axis=0) * np.diff(push, axis=0)
+    step = np.diff(carbon, axis=0) / np.diff(level, axis=0) * -np.diff(push, axis=0)
     film = np.broadcast_to(np.asarray(film_h, dtype=np.float64), level.shape)
     middle = 0.5 * (film[1:] + film[:-1])
     result: Array = np.concatenate([np.zeros_like(level[:1]), np.cumsum(step * middle, axis=0)])

@@ -78,7 +78,9 @@ def ph_at_carbon(co2_mmol_l: ArrayLike, dic_mmol_l: ArrayLike, *, constants: Con
     co2 = np.asarray(co2_mmol_l, dtype=np.float64)
     excess = np.asarray(dic_mmol_l, dtype=np.float64) / co2 - 1.0
     if not np.all(excess > 0.0):
-        raise NoPhysicalRoot("total carbon must be more than the free CO2 in it; check that both belong together")
+        raise NoPhysicalRoot(
+            "total carbon must be more than the free CO2 in it; check that both belong together"
+        )
     # excess a^2 - k1 a - k1 k2 = 0, the root above zero
     k1, k2 = constants.k1_mol_l, constants.k2_mol_l
     acid = (k1 + np.sqrt(k1**2 + 4.0 * excess * k1 * k2)) / (2.0 * excess)

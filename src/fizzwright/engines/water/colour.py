@@ -73,7 +73,11 @@ def colour_matching_factor(wavelength_um: ArrayLike) -> Array:
     return np.stack([np.asarray(sum(lobe(*terms) for terms in channel)) for channel in _LOBES], axis=-1)
 
 
-@equation("cie-15", where="table of illuminant D65 at 10 nm, straight between", valid={"wavelength_um": (0.38, 0.78)})
+@equation(
+    "cie-15",
+    where="table of illuminant D65 at 10 nm, straight between",
+    valid={"wavelength_um": (0.38, 0.78)},
+)
 def daylight_factor(wavelength_um: ArrayLike) -> Array:
     """How strong noon daylight is at one wavelength.
 

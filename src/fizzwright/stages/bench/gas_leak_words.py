@@ -24,7 +24,7 @@ __all__ = [
 ]
 
 LEAK_WARNING = (
-    "Any hiss: shut the bottle, open a window, leave the room. Put test liquid free of ammonia on the joints, "
+    "Any hiss: shut the bottle, open a window, leave the room. Put test liquid free of ammonia on joints, "
     "never a flame; shut the bottle and let the pressure out before you undo anything; keep mains leads dry."
 )
 
@@ -45,7 +45,7 @@ class LeakVerdict(StrEnum):
 
 
 def verdict_of(found: Estimate, limit_ml_min_n: float) -> LeakVerdict:
-    """Pass where the whole band lies under the limit, fail where it lies over, else the test was too short."""
+    """Pass where the whole band lies under the limit, fail where it lies over, else it was too short."""
     if found.low > limit_ml_min_n:
         return LeakVerdict.FAILS
     return LeakVerdict.PASSES if found.high <= limit_ml_min_n else LeakVerdict.WAIT
@@ -55,8 +55,8 @@ def soap_sentence() -> str:
     """What test liquid can and cannot find."""
     low, high = (365 * float(leak_cost_g_day(x)) for x in (SOAP_LOW_ML_MIN_N, SOAP_HIGH_ML_MIN_N))
     return (
-        f"Test liquid finds {SOAP_LOW_ML_MIN_N:g} to {SOAP_HIGH_ML_MIN_N:g} mL/min, {low:.0f} to {high:.0f} g "
-        "a year. No bubble in ten seconds still allows a leak that empties half a kilo in about a year: look "
+        f"Test liquid finds {SOAP_LOW_ML_MIN_N:g} to {SOAP_HIGH_ML_MIN_N:g} mL/min, {low:.0f} to {high:.0f} "
+        "g a year. No bubble in ten seconds still allows a leak that empties half a kilo in about a year: look "
         "at each joint for a whole minute."
     )
 
@@ -71,8 +71,8 @@ def findings_of(
         said.append(Finding(Level.CARE, text, "drop"))
     if question.end_c is None:
         text = (
-            f"No second temperature: one kelvin moves this line by {1000 * per_kelvin_barg:.0f} mbar, as much "
-            "as a small leak. Read both."
+            f"No second temperature: one kelvin moves this line by {1000 * per_kelvin_barg:.0f} mbar, as "
+            "much as a small leak. Read both."
         )
         said.append(Finding(Level.NOTE, text, "temperature"))
     if question.side is Side.LOW and question.tube_loss_mg_h == 0.0:
