@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from fizzwright.job.model import AnimalGroup
+from fizzwright.job.words import AnimalGroup
 
 __all__ = [
     "GROUP_LIMITS",

@@ -291,6 +291,20 @@ class Diffuser(Part):
     hose_bore_mm: Mm | None = Field(
         default=None, alias="hose_bore", ge=6, le=60, description="inner diameter of that hose"
     )
+    skin_frac: Share | None = Field(
+        default=None,
+        alias="skin",
+        ge=0,
+        le=1,
+        description="bubble surface, from timed beads: 0 as stiff as any water makes it, 1 as mobile",
+    )
+    skin_spread_frac: Share | None = Field(
+        default=None,
+        alias="skin_spread",
+        ge=0.01,
+        le=0.5,
+        description="one standard deviation of that",
+    )
 
 
 class GasLine(Part):

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.catalogue.limits import O2_FLOOR_MG_L, O2_STOP_MG_L
+from fizzwright.catalogue.room_air import EIGHT_HOUR_PPM, ROOM_WARNING, verdict_of
 from fizzwright.engines.bubbles.diffusers import diffuser_spread
 from fizzwright.engines.bubbles.population import dissolved_share, share_equations
 from fizzwright.engines.day.balance import free_co2_mg_l, total_carbon_mg_l
@@ -22,14 +23,7 @@ from fizzwright.engines.day.integrate import State
 from fizzwright.engines.day.spells import Course, run_spells
 from fizzwright.engines.day.warmth import WARMTH_EQUATIONS
 from fizzwright.engines.gasline.regulator import laminar_multiplier_factor, outlet_barg
-from fizzwright.engines.gasline.room import (
-    EIGHT_HOUR_PPM,
-    OUTDOOR_PPM,
-    ROOM_WARNING,
-    displaced_ppm,
-    verdict_of,
-    whole_release_rise_ppm,
-)
+from fizzwright.engines.gasline.room import OUTDOOR_PPM, clearing_h, displaced_ppm, whole_release_rise_ppm
 from fizzwright.engines.living.ceilings import combined_risk_number, reduction_factor
 from fizzwright.engines.living.plants import (
     gross_uptake_mg_m2_h,
@@ -235,13 +229,18 @@ def _room(job: Job) -> RoomRelease:
     room, rise = job.room, _rise_ppm(job)
     before = OUTDOOR_PPM if room.co2_ppm is None else room.co2_ppm
     hours = np.linspace(0.0, 24.0, 97)
-    over = np.log(rise / (EIGHT_HOUR_PPM - OUTDOOR_PPM)) / room.air_changes_per_h if rise > 0 else 0.0
+    over = clearing_h(
+        max(before + rise, EIGHT_HOUR_PPM),
+        EIGHT_HOUR_PPM,
+        air_changes_per_h=room.air_changes_per_h,
+        background_ppm=before,
+    )
     return RoomRelease(
         release_g=_release_g(job),
         hours_h=hours,
         room_ppm=before + rise * np.exp(-room.air_changes_per_h * hours),
         peak_ppm=before + rise,
-        over_8_hour_h=max(float(over), 0.0),
+        over_8_hour_h=max(float(np.asarray(over)), 0.0),
         verdict=str(verdict_of(before + rise)),
         sees="A roar or hiss, cold mist near the floor, headache, fast breath, a room meter over 5000 ppm.",
         first=ROOM_WARNING,
@@ -272,8 +271,8 @@ def _findings(courses: tuple[FailureCourse, ...]) -> tuple[Finding, ...]:
     found.append(
         Finding(
             Level.NOTE,
-            "Courses treat the water as mixed; corners can be worse. Advisory only: the animals have the last "
-            "word.",
+            "Courses treat the water as mixed; corners can be worse. Advisory only: the animals have the "
+            "last word.",
             "courses",
         )
     )
@@ -297,4 +296,5 @@ def _equations(decided: Decided) -> tuple[Callable[..., Any], ...]:
         laminar_multiplier_factor,
         whole_release_rise_ppm,
         displaced_ppm,
+        clearing_h,
     )

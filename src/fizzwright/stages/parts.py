@@ -213,29 +213,30 @@ def _tube_m(job: Job) -> float:
 def _detail(job: Job, country: Country | None, kind: PartKind) -> str:
     """What to look for when choosing it."""
     line = job.gasline
+    if KINDS[kind].place in {Place.BOTTLE, Place.SEAL, Place.REGULATOR} and kind is not PartKind.STRAP:
+        return _outlet_detail(job, country, kind)
+    named = [row.trade_name for row in DIFFUSER_KINDS if row.job_kind is line.diffuser.kind]
+    size = f"{line.tube.bore_mm:g} x {line.tube.outer_mm:g} mm"
+    details = {
+        PartKind.TUBE: f"{show(_tube_m(job), 'm')} of {size}, spare included",
+        PartKind.DIFFUSER: f"{line.diffuser.disc_mm:g} mm" + (f", sold as {named[0]}" if named else ""),
+        PartKind.COUNTER_FLUID: line.counter.fluid.value,
+        PartKind.GAS_CHECK_VALVE: "one near the tank, one before the counter",
+    }
+    return details.get(kind, "")
+
+
+def _outlet_detail(job: Job, country: Country | None, kind: PartKind) -> str:
+    """What hangs on the outlet of the bottle."""
     outlet = bottle_outlet_of(job, country)
-    row = None if outlet is None else OUTLETS[outlet]
-    if KINDS[kind].place is Place.BOTTLE and kind is not PartKind.STRAP:
-        named = f", outlet {outlet.value}" if outlet is not None else ""
-        return f"{show(line.bottle.charge_g / 1000, 'kg')}{named}"
-    if kind is PartKind.WASHER and row is not None:
-        ring = row.seal is SealForm.RING
+    if kind is PartKind.WASHER:
+        ring = outlet is not None and OUTLETS[outlet].seal is SealForm.RING
         return "O-ring of EPDM, polyurethane or PTFE" if ring else "flat washer of nylon or PTFE"
     if kind in _REGULATORS:
         inlet = f"inlet for {outlet.value}, " if outlet is not None else ""
-        return f"{inlet}set to {show(line.regulator.set_pressure_barg, 'barg')}"
-    if kind is PartKind.TUBE:
-        return (
-            f"{show(_tube_m(job), 'm')} of {line.tube.bore_mm:g} x {line.tube.outer_mm:g} mm, spare included"
-        )
-    if kind is PartKind.DIFFUSER:
-        named = [row.trade_name for row in DIFFUSER_KINDS if row.job_kind is line.diffuser.kind]
-        return f"{line.diffuser.disc_mm:g} mm" + (f", sold as {named[0]}" if named else "")
-    if kind is PartKind.COUNTER_FLUID:
-        return line.counter.fluid.value
-    if kind is PartKind.GAS_CHECK_VALVE:
-        return "one near the tank, one before the counter"
-    return ""
+        return f"{inlet}set to {show(job.gasline.regulator.set_pressure_barg, 'barg')}"
+    named = f", outlet {outlet.value}" if outlet is not None else ""
+    return f"{show(job.gasline.bottle.charge_g / 1000, 'kg')}{named}"
 
 
 def _price(kind: PartKind, count: int, job: Job, prices: Prices) -> Cost | None:
@@ -314,9 +315,10 @@ def _room_findings(job: Job) -> list[Finding]:
     if verdict is RoomVerdict.UNDER_EIGHT_HOUR:
         return [Finding(Level.NOTE, ROOM_WARNING, "room", "well-mixed-room")]
     text = (
-        f"All of this bottle's gas at once would bring the room to about {show(release.value, 'ppm', digits=2)}, "
-        f"{verdict.value}; {show(largest.value / 1000, 'kg', digits=2)} is the most that would stay under the "
-        f"lowest 15-minute limit. {ROOM_WARNING}"
+        f"All of this bottle's gas at once would bring the room to about "
+        f"{show(release.value, 'ppm', digits=2)}, {verdict.value}; "
+        f"{show(largest.value / 1000, 'kg', digits=2)} is the most that would stay under the lowest "
+        f"15-minute limit. {ROOM_WARNING}"
     )
     level = Level.STOP if verdict is RoomVerdict.IMMEDIATE_DANGER else Level.CARE
     return [Finding(level, text, "room", "well-mixed-room")]
@@ -332,8 +334,8 @@ def _test_findings(job: Job, country: Country | None, today: date | None) -> lis
         return []
     word = "is past" if left_months < 0 else "is near"
     text = (
-        f"The bottle's test date {word} ({due}, a reminder only). The stamp, your filler and local law decide; "
-        "a filler may refuse it, what is in it may mostly be used up."
+        f"The bottle's test date {word} ({due}, a reminder only). The stamp, your filler and local law "
+        "decide; a filler may refuse it, what is in it may mostly be used up."
     )
     return [Finding(Level.CARE, text, "bottle test")]
 

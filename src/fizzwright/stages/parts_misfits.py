@@ -84,9 +84,9 @@ def _refused_kinds(joined: Joined) -> Iterator[Finding]:
     tested = joined.job.gasline.bottle.tested
     if PartKind.SECOND_HAND_BOTTLE in joined.job.parts.owned and tested is None:
         yield _stop(
-            "The second-hand bottle is refused until its test stamp is read: a bottle out of date or unread is "
-            "tested, or re-valved and stamped, by a licensed filler or inspection body, or not used at all. "
-            "Its colour says nothing; the label does.",
+            "The second-hand bottle is refused until its test stamp is read: a bottle out of date or unread "
+            "is tested, or re-valved and stamped, by a licensed filler or inspection body, or not used at "
+            "all. Its colour says nothing; the label does.",
             "second-hand bottle",
         )
 
@@ -144,8 +144,8 @@ def _outlets(joined: Joined) -> Iterator[Finding]:
     if usual and bottle not in usual and bottle not in CARTRIDGES and not row.pin:
         yield Finding(
             Level.CARE,
-            f"{bottle.value} is not the outlet fillers in {joined.country} use ({usual[0].value}). Ask before "
-            "you buy: a filler may not take the bottle, and no adapter makes up for that.",
+            f"{bottle.value} is not the outlet fillers in {joined.country} use ({usual[0].value}). Ask "
+            "before you buy: a filler may not take the bottle, and no adapter makes up for that.",
             "bottle outlet",
         )
     if parts.regulator_inlet is not None:
@@ -154,7 +154,8 @@ def _outlets(joined: Joined) -> Iterator[Finding]:
             yield Finding(
                 Level.CARE,
                 f"Only an adapter joins these: {reason}. It must be made and marked with its pressure for "
-                f"exactly this pair by the gas or regulator supplier; else do not fit it. {NEVER_AT_THE_OUTLET}",
+                f"exactly this pair by the gas or regulator supplier; else do not fit it. "
+                f"{NEVER_AT_THE_OUTLET}",
                 "outlet adapter",
             )
         elif reason:
@@ -184,8 +185,8 @@ def _seals(joined: Joined) -> Iterator[Finding]:
             )
         elif form is SealForm.RING and not row.bottle_ring:
             yield _stop(
-                f"Elastomer: an O-ring of {seal.value} at bottle pressure: {row.why}. Take EPDM, polyurethane "
-                "of 90 Shore A or PTFE, and vent slowly.",
+                f"Elastomer: an O-ring of {seal.value} at bottle pressure: {row.why}. Take EPDM, "
+                "polyurethane of 90 Shore A or PTFE, and vent slowly.",
                 "bottle seal",
             )
     seat = parts.check_valve_seat
@@ -211,9 +212,9 @@ def _pressures(joined: Joined) -> Iterator[Finding]:
     needed = joined.behind_barg
     if regulator.set_pressure_barg <= needed:
         yield _stop(
-            f"Pressure: the regulator is set to {show(regulator.set_pressure_barg, 'barg')}, and diffuser, water "
-            f"and check valve may ask for {show(needed, 'barg', digits=2)}: no gas would come. Set more, or "
-            "take a diffuser that opens at less.",
+            f"Pressure: the regulator is set to {show(regulator.set_pressure_barg, 'barg')}, and diffuser, "
+            f"water and check valve may ask for {show(needed, 'barg', digits=2)}: no gas would come. Set "
+            "more, or take a diffuser that opens at less.",
             "set pressure",
         )
     if parts.regulator_max_barg is not None and parts.regulator_max_barg < max(
@@ -235,9 +236,9 @@ def _pressures(joined: Joined) -> Iterator[Finding]:
     most = TUBE_MOST_BARG[tube.material]
     if reached > most:
         yield _stop(
-            f"Pressure: {tube.material.value} tube is for about {show(most, 'barg', digits=2)}, and would see "
-            f"{show(reached, 'barg', digits=2)} when the diffuser clogs. Set less, or take another tube; the "
-            "marking on the tube decides.",
+            f"Pressure: {tube.material.value} tube is for about {show(most, 'barg', digits=2)}, and would "
+            f"see {show(reached, 'barg', digits=2)} when the diffuser clogs. Set less, or take another tube; "
+            "the marking on the tube decides.",
             "tube",
         )
 
@@ -260,9 +261,7 @@ def _regulators(joined: Joined) -> Iterator[Finding]:
     if PartKind.CARTRIDGE_REGULATOR in owned and PartKind.REFILLABLE_BOTTLE in owned and not cartridge:
         yield _stop("A cartridge regulator does not go on a refillable bottle.", "regulator")
     if PartKind.HAND_REGULATOR in owned and PartKind.SOLENOID not in owned:
-        yield Finding(
-            Level.CARE, f"Hand-dialled regulator: {KINDS[PartKind.HAND_REGULATOR].mind}.", "regulator"
-        )
+        yield Finding(Level.CARE, f"Turned by hand: {KINDS[PartKind.HAND_REGULATOR].mind}.", "regulator")
 
 
 def _liquids(joined: Joined) -> Iterator[Finding]:

@@ -74,7 +74,7 @@ class Cost:
     @classmethod
     def of(cls, amounts: tuple[float, float, float], currency: str) -> Cost:
         """A cost from middle, low and high, to the hundredth, or to three figures where it is smaller."""
-        return cls(*(_rounded(value) for value in amounts), currency)
+        return cls(_rounded(amounts[0]), _rounded(amounts[1]), _rounded(amounts[2]), currency)
 
     def __str__(self) -> str:
         """The amount, with its limits where they differ."""

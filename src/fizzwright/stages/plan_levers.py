@@ -20,7 +20,7 @@ from fizzwright.units import number_text
 __all__ = ["levers"]
 
 Array = NDArray[np.float64]
-DRAWS_COUNT = 120
+DRAWS_COUNT = 80
 MORE_MOVEMENT_FACTOR = 1.6
 # A stone in a home tank moves about as much as a rippled surface does (judgement, within a factor of 2).
 NIGHT_AIR_FACTOR = 1.0

@@ -7,9 +7,9 @@ from collections.abc import Callable
 
 import pytest
 
-from fizzwright import papers
 from fizzwright.papers.tokens import figure_rules
 from fizzwright.units import System
+from tests.unit.papers import drawings as papers
 from tests.unit.papers.papers_check import SPACE, classes, collisions, outside, read, texts
 from tests.unit.papers.papers_extremes import HOSTILE, extreme_plans
 from tests.unit.papers.papers_plans import band, changed, made_up_plan

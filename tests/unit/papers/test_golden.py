@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from fizzwright.papers import plan_sheet
+from fizzwright.papers.plan_sheet import plan_sheet
 from tests.unit.papers.pages import page_pictures, read_png, write_png
 from tests.unit.papers.papers_plans import made_up_plan
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from fizzwright.papers import plan_sheet
 from fizzwright.papers import sheet_words as say
+from fizzwright.papers.plan_sheet import plan_sheet
 from fizzwright.papers.typeface import font_folder
 from fizzwright.result import Finding, Level
 from fizzwright.units import System
@@ -57,7 +57,7 @@ def test_the_same_plan_and_day_give_the_same_bytes(sheet: bytes) -> None:
 
 def test_another_process_gives_the_same_bytes_too(sheet: bytes, tmp_path: Path) -> None:
     code = (
-        "import sys, datetime; from fizzwright.papers import plan_sheet;"
+        "import sys, datetime; from fizzwright.papers.plan_sheet import plan_sheet;"
         "from tests.unit.papers.papers_plans import made_up_plan;"
         "open(sys.argv[1], 'wb').write(plan_sheet(made_up_plan(), today=datetime.date(2026, 11, 24)))"
     )

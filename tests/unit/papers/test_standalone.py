@@ -6,8 +6,9 @@ import itertools
 
 import pytest
 
-from fizzwright.papers import Sheet, day_strip_desk, figure_rules, figure_variables, standalone
-from fizzwright.papers.tokens import PALETTES
+from fizzwright.papers.day_strip import day_strip_desk
+from fizzwright.papers.svg import standalone
+from fizzwright.papers.tokens import PALETTES, Sheet, figure_rules, figure_variables
 from tests.unit.papers.papers_check import SPACE, read
 from tests.unit.papers.papers_plans import made_up_plan
 

@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from fizzwright.job.model import Density, PlantClass
+from fizzwright.job.words import Density, PlantClass
 from fizzwright.sources import equation
 
 __all__ = [

@@ -61,7 +61,7 @@ def colour_matching_factor(wavelength_um: ArrayLike) -> Array:
     Examples
     --------
     >>> colour_matching_factor(0.555).round(2).tolist()
-    [0.5, 1.0, 0.0]
+    [0.51, 1.0, 0.0]
     """
     nm = 1000.0 * np.asarray(wavelength_um, dtype=np.float64)
 
@@ -117,7 +117,8 @@ def tristimulus_factor(transmitted_frac: ArrayLike) -> Array:
     weight = colour_matching_factor(WAVELENGTHS_UM) * daylight_factor(WAVELENGTHS_UM)[:, None]
     seen: Array = np.asarray(transmitted_frac, dtype=np.float64) @ weight
     # Clear water is put on the published white, so that the fit's small tint falls out.
-    return seen / weight.sum(axis=0) * np.asarray(WHITE)
+    colour: Array = seen / weight.sum(axis=0) * np.asarray(WHITE)
+    return colour
 
 
 @equation("iec-61966-2-1", where="matrix for the white of D65")
@@ -137,7 +138,8 @@ def linear_srgb_factor(tristimulus_number: ArrayLike) -> Array:
     >>> linear_srgb_factor([0.9505, 1.0, 1.089]).round(2).tolist()
     [1.0, 1.0, 1.0]
     """
-    return np.asarray(tristimulus_number, dtype=np.float64) @ np.asarray(_TO_SRGB).T
+    mixed: Array = np.asarray(tristimulus_number, dtype=np.float64) @ np.asarray(_TO_SRGB).T
+    return mixed
 
 
 @equation("cie-15", where="CIE 1976 L*a*b*, hue angle")

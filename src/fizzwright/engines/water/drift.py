@@ -132,7 +132,7 @@ def stone_first_log10(water_c: ArrayLike) -> Array:
     Examples
     --------
     >>> round(float(10 ** stone_first_log10(25.0)), 4)
-    0.0512
+    0.0511
     """
     return 0.198 - 444.0 / kelvin(water_c)
 

@@ -13,7 +13,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fizzwright.job.model import SurfaceClass
+from fizzwright.job.words import SurfaceClass
 from fizzwright.sources import equation
 
 __all__ = [

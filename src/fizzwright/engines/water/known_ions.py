@@ -126,8 +126,7 @@ def ionic_water(
     for _ in range(_ROUNDS):
         gamma = _gammas(strength + 0.5 * pairs, fixed)
         stability = _stability(fixed, gamma)
-        with_hco3 = 1.0 + sum(stability[f"{c}_hco3"] * free[c] for c in ("ca", "mg", "na"))
-        with_co3 = 1.0 + sum(stability[f"{c}_co3"] * free[c] for c in ("ca", "mg", "na"))
+        with_hco3, with_co3 = (_with_pairs(stability, free, anion) for anion in ("hco3", "co3"))
         constants = _constants(fixed, gamma, with_hco3=with_hco3, with_co3=with_co3)
         shared = speciate(constants)
         hco3 = shared.hco3_mmol_l / 1000.0 / litre_kg / with_hco3
@@ -206,6 +205,14 @@ def _stability(fixed: _Fixed, gamma: dict[str, Array]) -> dict[str, Array]:
         cation, anion = name.split("_")
         stability[name] = constant * gamma[cation] * gamma[anion] / gamma[made.get(name, "0")]
     return stability
+
+
+def _with_pairs(stability: dict[str, Array], free: dict[str, Array], anion: str) -> Array:
+    """All of an anion over what is free of it."""
+    held = np.asarray(0.0)
+    for cation in ("ca", "mg", "na"):
+        held = held + stability[f"{cation}_{anion}"] * free[cation]
+    return 1.0 + held
 
 
 def _constants(

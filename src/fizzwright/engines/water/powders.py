@@ -117,7 +117,7 @@ def added_mmol_l(
     Examples
     --------
     >>> round(float(added_mmol_l(3.5706, 100.0, molar_g=100.1151, given_ratio=1.0)), 4)
-    0.3567
+    0.3566
     """
     moles = np.asarray(mass_g, dtype=np.float64) / np.asarray(molar_g)
     result: Array = 1000.0 * moles * np.asarray(given_ratio) / np.asarray(volume_l)
