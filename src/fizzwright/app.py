@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from fizzwright.job.model import Job
     from fizzwright.readings import Log
     from fizzwright.result import Estimate
+    from fizzwright.stages.compare import Comparison
+    from fizzwright.stages.failures_result import FailuresResult
     from fizzwright.stages.plan_night import NightLog
     from fizzwright.stages.plan_result import PlanResult
     from fizzwright.stages.survey_result import SurveyResult
@@ -76,6 +78,29 @@ class App:
             draws_count=DRAWS_COUNT if draws_count is None else draws_count,
         )
 
+    def failures(
+        self, path: Path | str, *, night: Path | str | None = None, draws_count: int | None = None
+    ) -> FailuresResult:
+        """What the planned tank does, hour by hour, when something fails."""
+        from fizzwright.stages.failures import failures
+        from fizzwright.stages.plan import DRAWS_COUNT
+
+        job = self.load(path)
+        return failures(
+            job,
+            night=_night_of(self.read_night(night, job)) if night is not None else None,
+            draws_count=DRAWS_COUNT if draws_count is None else draws_count,
+        )
+
+    def compare(
+        self, one: PlanResult, *, path: Path | str, other_path: Path | str, draws_count: int | None = None
+    ) -> Comparison:
+        """A plan already made for the job in a file beside the plan for the job in another."""
+        from fizzwright.stages.compare import compare
+
+        jobs = self.load(path), self.load(other_path)
+        return compare(jobs, (one, self.plan(other_path, draws_count=draws_count)))
+
     def _others(self, path: Path, job: Job) -> tuple[Estimate, ...]:
         """What each other tank on the same bottle is planned to use; every unreadable file is one fault."""
         from fizzwright.stages.plan import plan
@@ -116,6 +141,4 @@ def _night_of(read: NightRead) -> NightLog:
 
     hours, ph, water_c = night_readings(read.log)
     warmth = None if water_c is None else float(np.nanmedian(water_c))
-    return NightLog(
-        hours, ph, warmth, sum(d.count for d in read.log.decisions if d.sets_aside)
-    )
+    return NightLog(hours, ph, warmth, sum(d.count for d in read.log.decisions if d.sets_aside))

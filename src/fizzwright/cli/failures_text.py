@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from fizzwright.cli.output import (
     band_text,
     bullet,
@@ -26,43 +24,49 @@ def failure_lines(found: FailuresResult, system: System, *, working: bool = Fals
     """Every fault, the table first."""
     lead = (
         f"Each fault from the moment it happens, in {found.draws_count} draws of the plan. Starting ceiling "
-        f"{found.ceiling_mg_l:.0f} mg/L, hard stop {found.hard_mg_l:.0f} mg/L ({found.set_by}); an ordinary day "
-        "passes the ceiling in the days the plan says."
+        f"{found.ceiling_mg_l:.0f} mg/L, hard stop {found.hard_mg_l:.0f} mg/L ({found.set_by})."
     )
     lines = [*heading(f"{found.name}: when something fails")[1:], *paragraph(lead, "  "), ""]
-    lines += _table(found.courses)
+    lines += _table(found)
     for course in found.courses:
-        lines += _course(course, system)
+        lines += _course(course, found, system)
     lines += _room(found.room, system)
     lines += findings_lines([f for f in found.trail.findings if f.level.value == "note"])
     return [*lines, *(working_lines(found.trail) if working else sure_lines(found.trail))]
 
 
-def _table(courses: Sequence[FailureCourse]) -> list[str]:
+def _table(found: FailuresResult) -> list[str]:
     cells = [("", "CO₂ mg/L", "O₂ at least", "to the ceiling", "to the hard stop")]
     cells += [
         (
             course.name, f"{course.co2_least_mg_l.value:.0f}…{course.co2_peak_mg_l.value:.0f}",
-            f"{course.o2_least_mg_l.value:.1f}", _reached(course.to_ceiling_h, course.p_ceiling_frac),
-            _reached(course.to_hard_h, course.p_hard_frac),
+            f"{course.o2_least_mg_l.value:.1f}", _reached(course.to_ceiling_h, course.p_ceiling_frac, found.p_usual_ceiling_frac),
+            _reached(course.to_hard_h, course.p_hard_frac, found.p_usual_hard_frac),
         )
-        for course in courses
+        for course in found.courses
     ]  # fmt: skip
     wide = [max(len(row[column]) for row in cells) for column in range(5)]
     return ["  " + "  ".join(f"{text:<{wide[i]}}" for i, text in enumerate(row)).rstrip() for row in cells]
 
 
-def _reached(after: Estimate | None, share: float) -> str:
+def _more_than_usual(share: float, usual: float) -> bool:
+    """Whether a fault takes more draws over a level than an ordinary day does, by more than chance."""
+    return share > usual + 0.02
+
+
+def _reached(after: Estimate | None, share: float, usual: float) -> str:
     if after is None:
         return "not reached"
+    if not _more_than_usual(share, usual):
+        return "no more than usual"
     return f"{after.value:.1f} h in {percent(share)}"
 
 
-def _course(course: FailureCourse, system: System) -> list[str]:
+def _course(course: FailureCourse, found: FailuresResult, system: System) -> list[str]:
     title = f"{course.name[0].upper()}{course.name[1:]}, from {clock(course.begins_min)}"
     numbers = (
         f"CO₂ peaks at {band_text(course.co2_peak_mg_l, system)}, oxygen falls to "
-        f"{band_text(course.o2_least_mg_l, system)}{_times(course, system)}."
+        f"{band_text(course.o2_least_mg_l, system)}{_times(course, found, system)}."
     )
     return [
         *heading(title),
@@ -72,14 +76,14 @@ def _course(course: FailureCourse, system: System) -> list[str]:
     ]
 
 
-def _times(course: FailureCourse, system: System) -> str:
+def _times(course: FailureCourse, found: FailuresResult, system: System) -> str:
     parts = [
         f"over {name} after {band_text(after, system)} in {percent(share)} of the draws"
-        for name, after, share in (
-            ("the ceiling", course.to_ceiling_h, course.p_ceiling_frac),
-            ("the hard stop", course.to_hard_h, course.p_hard_frac),
+        for name, after, share, usual in (
+            ("the ceiling", course.to_ceiling_h, course.p_ceiling_frac, found.p_usual_ceiling_frac),
+            ("the hard stop", course.to_hard_h, course.p_hard_frac, found.p_usual_hard_frac),
         )
-        if after is not None
+        if after is not None and _more_than_usual(share, usual)
     ]
     return "; " + ", ".join(parts) if parts else ""
 

@@ -27,13 +27,20 @@ __all__ = ["plan", "plan_result"]
 @click.option(
     "--draws", type=click.IntRange(50, 20000), metavar="N", help="How many tanks to try out; more is slower."
 )
+@click.option("--failures", is_flag=True, help="What happens, hour by hour, when something fails.")
+@click.option(
+    "--compare", type=click.Path(path_type=Path), metavar="OTHER.toml", help="A second job, side by side."
+)
 @shared_options
 def plan(
-    face: Face, job: Path, night: Path | None, sheet: Path | None, svg: Path | None, draws: int | None
-) -> None:
+    face: Face, job: Path, night: Path | None, sheet: Path | None, svg: Path | None, draws: int | None,
+    failures: bool, compare: Path | None,
+) -> None:  # fmt: skip
     """Feed, bubble rate and gas clock for the tank in JOB, and what its day then looks like."""
     from fizzwright.app import App
 
+    if failures and compare is not None:
+        raise click.UsageError("--failures and --compare are two answers: ask for one at a time.")
     app = App()
     surveyed = app.load(job)
     found = app.plan(job, night=night, draws_count=draws)
@@ -43,11 +50,27 @@ def plan(
         _write(sheet, "--sheet", app.plan_sheet_pdf(found, system=system))
     if svg is not None:
         _write(svg, "--svg", app.day_svg(found).encode("utf-8"))
+    broken = app.failures(job, night=night, draws_count=draws) if failures else None
+    beside = None if compare is None else app.compare(found, path=job, other_path=compare, draws_count=draws)
     if face.as_json:
         from fizzwright.cli.jsonout import answer_object, dumps, plain
 
         body = {**plan_result(found), "night_file": [plain(decision) for decision in decisions]}
+        if broken is not None:
+            body["failures"] = {**plain(broken), **answer_object({}, broken.trail)}
+        if beside is not None:
+            body["compare"] = _compared(beside)
         print(dumps(answer_object(body, found.trail)))
+    elif broken is not None:
+        from fizzwright.cli.failures_text import failure_lines
+        from fizzwright.cli.output import say
+
+        say(failure_lines(broken, system, working=face.working))
+    elif beside is not None:
+        from fizzwright.cli.compare_text import compare_lines
+        from fizzwright.cli.output import say
+
+        say(compare_lines(beside, system))
     else:
         from fizzwright.cli.output import say
         from fizzwright.cli.plan_text import plan_lines, reading_lines
@@ -57,6 +80,20 @@ def plan(
     written = [str(path) for path in (sheet, svg) if path is not None]
     if written:
         sys.stderr.write(f"\nWrote {' and '.join(written)}.\n")
+
+
+def _compared(beside: Any) -> dict[str, Any]:
+    """A comparison as plain data; the second plan stands whole in it, with its own findings and trail."""
+    from fizzwright.cli.jsonout import answer_object, plain
+
+    return {
+        "other": answer_object(plan_result(beside.other), beside.other.trail),
+        "inputs": plain(beside.inputs),
+        "rows": [
+            {"name": r.name, r.key: [plain(r.one), plain(r.other)], "apart": r.apart} for r in beside.rows
+        ],
+        "sentences": list(beside.sentences),
+    }
 
 
 def _write(path: Path, option: str, content: bytes) -> None:

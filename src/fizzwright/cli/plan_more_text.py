@@ -1,4 +1,4 @@
-"""The second half of a printed plan: how steady it is, what steadiness costs, what would help, the first days."""
+"""The rest of a printed plan: how steady it is, what steadiness costs, what would help, the first days."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def _stability(plan: PlanResult, system: System) -> list[str]:
     if steady is None:
         return []
     rows = [
-        Row("Swing in the light", "", remark=f"{_percent_band(steady.swing_frac)} of the middle; up to 20 is good, 35 fair"),
+        Row("Swing in the light", "", remark=f"{_percent_band(steady.swing_frac)}; to 20 is good, to 35 fair"),
         estimate_row("Hours in the band", steady.in_band_h, system, f"of {steady.lit_h:g} lit"),
         Row("At lights-on", "", remark=f"{_percent_band(steady.lights_on_ratio)} of the wished middle"),
         estimate_row("Nine tenths reached", steady.reaches_90_h, system, "after gas-on"),
@@ -35,7 +35,7 @@ def _stability(plan: PlanResult, system: System) -> list[str]:
         estimate_row("Longest over the ceiling", steady.longest_over_h, system),
     ]  # fmt: skip
     if plan.risk is not None:
-        text = f"highest about {clock(round(plan.risk.peak_at_min) % 1440)}; 1 is the ceiling with oxygen in plenty"
+        text = f"highest about {clock(round(plan.risk.peak_at_min) % 1440)}; the alarm is at 1"
         rows.append(estimate_row("CO₂ and O₂ as one risk", plan.risk.peak_number, system, text))
     return [*heading("How steady"), *rows_lines(rows)]
 

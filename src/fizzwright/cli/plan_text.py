@@ -19,6 +19,7 @@ from fizzwright.cli.output import (
     value_text,
     working_lines,
 )
+from fizzwright.cli.plan_more_text import lever_lines, ramp_lines, steady_lines
 from fizzwright.papers.words import clock, fixed, percent
 from fizzwright.result import Estimate
 from fizzwright.stages.plan_result import Ledger, LedgerLine, PlanResult, Station
@@ -36,12 +37,15 @@ def plan_lines(plan: PlanResult, system: System, *, working: bool = False) -> li
         *_opening(plan),
         *_settings(plan, system),
         *_day(plan, system),
+        *steady_lines(plan, system),
         *_stuck(plan, system),
+        *ramp_lines(plan.ramp, system),
         *_bottle(plan, system),
         *_line(plan.stations, system),
         *_ledger(plan.ledger),
         *_night(plan, system),
         *_next(plan),
+        *lever_lines(plan),
         *findings_lines(plan.trail.findings),
         *(working_lines(plan.trail) if working else sure_lines(plan.trail)),
     ]

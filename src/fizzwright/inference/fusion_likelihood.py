@@ -141,7 +141,7 @@ def beside_carbonate(beside: BesideCarbonate, ph: Array, *, water_c: float, stre
 
 
 def end_point(grid: WaterGrid) -> tuple[Array, Array]:
-    """What a kit's colour turning early or late adds: mean and one standard deviation, along alkalinity. [meq/L]"""
+    """What a kit's colour turning early or late adds: mean and deviation along alkalinity. [meq/L]"""
     parts = [
         end_point_bias_meq_l(
             START_CO2_MG_L, grid.alk_meq_l, end_ph=end_ph, kept_frac=kept, constants=grid.constants

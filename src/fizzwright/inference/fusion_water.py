@@ -6,6 +6,7 @@ Every node has its CO2. Temperature and salts move all nodes alike and are kept 
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -123,7 +124,7 @@ def salt_spread_factor(readings: Readings, alk_meq_l: float, ph: float) -> float
         )
         ends = np.log(np.maximum(co2_at_alkalinity_mmol_l(ph, alk_meq_l, constants=constants), 1e-12))
         moves.append(float(ends[1] - ends[0]) / 3.29)
-    return float(np.hypot(*moves))
+    return math.hypot(*moves)
 
 
 def grid_equations(readings: Readings) -> tuple[Callable[..., Any], ...]:

@@ -66,6 +66,28 @@ def _bottle_holds_gas(job: Job) -> Iterator[str]:
         yield "gasline.bottle.remaining\u0001is over the charge; give the gas alone, without the tare"
 
 
+def _layout_in_tank(job: Job) -> Iterator[str]:
+    """Everything drawn stands inside the glass; what holds or moves water stands in the water."""
+    tank, layout = job.tank, job.layout
+    if layout is None:
+        return
+    for group in ("outlet", "intake", "diffuser", "spots", "outlets", "boxes", "beds"):
+        things = getattr(layout, group)
+        many = isinstance(things, tuple)
+        for at, thing in enumerate(things if many else (things,)):
+            where = f"layout.{group}[{at + 1}]" if many else f"layout.{group}"
+            if thing.from_left_cm + getattr(thing, "length_cm", 0.0) > tank.length_cm + 1e-9:
+                yield f"{where}.from_left\u0001reaches past the right glass, {tank.length_cm:g} cm from the left"
+            if thing.from_front_cm + getattr(thing, "width_cm", 0.0) > tank.width_cm + 1e-9:
+                yield f"{where}.from_front\u0001reaches past the back glass, {tank.width_cm:g} cm from the front"
+            wet = group not in ("boxes", "beds")
+            if wet and not tank.substrate_depth_cm <= thing.height_cm <= tank.water_depth_cm:
+                yield (
+                    f"{where}.height\u0001must lie in the water, "
+                    f"{tank.substrate_depth_cm:g} to {tank.water_depth_cm:g} cm over the bottom glass"
+                )
+
+
 _CHECKS: tuple[Callable[[Job], Iterator[str]], ...] = (
     _water_under_rim,
     _water_over_substrate,
@@ -76,6 +98,7 @@ _CHECKS: tuple[Callable[[Job], Iterator[str]], ...] = (
     _lamp_rests,
     _target_is_a_band,
     _bottle_holds_gas,
+    _layout_in_tank,
 )
 
 

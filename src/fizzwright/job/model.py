@@ -11,6 +11,7 @@ from __future__ import annotations
 from pydantic import Field, model_validator
 
 from fizzwright.job.contradictions import contradictions
+from fizzwright.job.layout import Layout
 from fizzwright.job.owned import Owned
 from fizzwright.job.quantities import (
     Alkalinity,
@@ -63,6 +64,7 @@ __all__ = [
     "GasLine",
     "Identity",
     "Job",
+    "Layout",
     "Lid",
     "Light",
     "Owned",
@@ -368,6 +370,7 @@ class Job(Part):
     target: Target | None = None
     settings: Settings = Settings()
     parts: Owned = Owned()
+    layout: Layout | None = None
 
     @model_validator(mode="after")
     def _geometry(self) -> Job:

@@ -210,17 +210,20 @@ def _layout(given: Mapping[str, Any]) -> str:
     return "\n".join(blocks)
 
 
-def _blocks(path: Path, note: FieldNote, given: Mapping[str, Any]) -> list[str]:
+def _blocks(path: Path, note: FieldNote, given: Mapping[str, Any], *, used: bool = True) -> list[str]:
     """The text of a table, of its tables, or of all its repeats; commented out where it is not used."""
     inner = notes(note.part or Part)
     if note.many:
         count = max((_number(key, str(path[0])) for key in given), default=0)
-        used = [_table((*path, at), note, given) for at in range(count)]
-        return used or [_commented(_table(path, note, {}))]
+        rows = [_table((*path, at), note, given) for at in range(count)]
+        return rows or [_commented(_table(path, note, {}))]
     tables = [(key, field) for key, field in inner.items() if field.part is not None]
+    given_here = any(key.startswith(dotted(path) + ".") for key in given)
     if tables:
-        return [block for key, field in tables for block in _blocks((*path, key), field, given)]
-    started = note.required or any(key.startswith(dotted(path) + ".") for key in given)
+        # A part nobody needs stays out whole until one of its keys is given.
+        used = used and (given_here or note.default is not None or note.required)
+        return [block for key, field in tables for block in _blocks((*path, key), field, given, used=used)]
+    started = (note.required and used) or given_here
     needed = any(field.required for field in inner.values())
     text = _table(path, note, given)
     return [text if started or not needed else _commented(text)]

@@ -99,7 +99,8 @@ def decimals(value: float, low: float, high: float) -> int:
     """How many decimals a value and its limits deserve.
 
     Two figures of the half band while it begins with 10 to 34, one above (the rounding rule of the
-    Particle Data Group); at least two figures of the value, at most four.
+    Particle Data Group); at least two figures of the value, at most four. A wide band rounds to tens or
+    hundreds: the count is then negative.
     """
     half = max(high - value, value - low, (high - low) / 2)
     largest = max(abs(value), abs(low), abs(high))
@@ -111,7 +112,8 @@ def decimals(value: float, low: float, high: float) -> int:
     power = math.floor(math.log10(half))
     by_band = (1 if half / 10.0**power < 3.5 else 0) - power
     two_figures = 1 - math.floor(math.log10(abs(value))) if value else 0
-    return max(min(max(by_band, two_figures), _MAX_FIGURES - 1 - top), 0)
+    # Negative is tens and hundreds; a number under 100 keeps its units.
+    return max(min(max(by_band, two_figures), _MAX_FIGURES - 1 - top), 0 if top < 2 else -2)
 
 
 def range_text(low: str, high: str) -> str:

@@ -69,8 +69,9 @@ def compare(jobs: tuple[Job, Job], plans: tuple[PlanResult, PlanResult]) -> Comp
 _FIGURES = (
     ("Feed", "feed_mg_h"), ("Bubbles", "bubbles_per_s"), ("CO2 at lights-on", "co2_at_lights_on_mg_l"),
     ("CO2 peak", "co2_peak_mg_l"), ("Fastest rise", "rise_mg_l_h"), ("O2 at dawn", "o2_dawn_mg_l"),
-    ("Stuck open for 24 h", "stuck_open_24h_mg_l"), ("Gas a day", "gas_g_day"), ("Bottle lasts", "bottle_days"),
-    ("Surface loss", "loss_per_h"), ("Dissolved share", "dissolved_frac"), ("Net water", "net_volume_l"),
+    ("Stuck open for 24 h", "stuck_open_24h_mg_l"), ("Gas a day", "gas_g_day"),
+    ("Bottle lasts", "bottle_days"), ("Surface loss", "loss_per_h"), ("Dissolved share", "dissolved_frac"),
+    ("Net water", "net_volume_l"),
 )  # fmt: skip
 
 
@@ -85,8 +86,8 @@ def _rows(one: PlanResult, other: PlanResult) -> Iterator[tuple[str, str, Estima
 def _sentences(one: PlanResult, other: PlanResult, rows: tuple[ComparedRow, ...]) -> Iterator[str]:
     over = [round(100 * plan.p_over_ceiling_frac) for plan in (one, other)]
     yield (
-        f"{one.name} passes its starting ceiling of {one.ceiling.soft_mg_l:.0f} mg/L in {over[0]} days of 100, "
-        f"{other.name} its of {other.ceiling.soft_mg_l:.0f} in {over[1]}."
+        f"{one.name} passes its starting ceiling of {one.ceiling.soft_mg_l:.0f} mg/L in {over[0]} days of "
+        f"100; {other.name} passes its own, {other.ceiling.soft_mg_l:.0f} mg/L, in {over[1]}."
     )
     apart = [row.name for row in rows if row.apart]
     if apart:

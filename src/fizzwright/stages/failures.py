@@ -106,6 +106,8 @@ def failures_of(decided: Decided) -> FailuresResult:
         ceiling_mg_l=ceiling.soft_mg_l,
         hard_mg_l=ceiling.hard_mg_l,
         set_by=ceiling.set_by,
+        p_usual_ceiling_frac=float((usual.co2_mg_l.max(axis=0) > ceiling.soft_mg_l).mean()),
+        p_usual_hard_frac=float((usual.co2_mg_l.max(axis=0) > ceiling.hard_mg_l).mean()),
         courses=tuple(courses),
         room=_room(known.job),
         draws_count=count,

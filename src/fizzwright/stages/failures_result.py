@@ -68,12 +68,18 @@ class RoomRelease:
 
 @dataclass(frozen=True)
 class FailuresResult:
-    """Every fault tried on one tank with its plan's own draws."""
+    """Every fault tried on one tank with its plan's own draws.
+
+    `p_usual_ceiling_frac` and `p_usual_hard_frac` are the shares of draws whose ordinary day passes the
+    starting ceiling and the hard stop.
+    """
 
     name: str
     ceiling_mg_l: float
     hard_mg_l: float
     set_by: str
+    p_usual_ceiling_frac: float
+    p_usual_hard_frac: float
     courses: tuple[FailureCourse, ...]
     room: RoomRelease
     draws_count: int

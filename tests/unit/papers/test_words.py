@@ -22,7 +22,7 @@ WJ = "\u2060"
         # Half band 5.6 begins with 56, so one figure: ones.
         (1412.0, 1407.0, 1417.6, 0),
         # Half band 110: two figures would be tens; whole numbers are the coarsest that is written.
-        (1040.0, 943.0, 1150.0, 0),
+        (1040.0, 943.0, 1150.0, -1),
         # Half band 0.005 alone asks for thousandths.
         (0.04, 0.035, 0.045, 3),
         # Half band 0.65 asks for tenths; the value needs two figures: hundredths.

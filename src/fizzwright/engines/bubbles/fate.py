@@ -18,7 +18,7 @@ from fizzwright.sources import equation
 
 __all__ = [
     "BubbleFate", "BubbleTrack", "Release", "Stepping", "bubble_fate", "bubble_track", "clean_bubble",
-    "contaminated_bubble", "supersaturated_bubble", "tap_bubble",
+    "contaminated_bubble", "released", "supersaturated_bubble", "tap_bubble",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -95,7 +95,7 @@ def _check(release: Release) -> None:
         raise InputError(faults)
 
 
-def _start(release: Release, water: BubbleWater) -> tuple[Live, tuple[int, ...]]:
+def released(release: Release, water: BubbleWater) -> tuple[Live, tuple[int, ...]]:
     """Fill the bubbles with gas at their release depth."""
     _check(release)
     d, depth, up, co2, first = np.broadcast_arrays(
@@ -137,7 +137,7 @@ def bubble_fate(
     0.942
     """
     rule = stepping or Stepping()
-    live, shape = _start(release, water)
+    live, shape = released(release, water)
     start, end_mol = live.gas_mol, np.empty_like(live.gas_mol)
     depth, clock = np.empty_like(live.depth_m), np.empty_like(live.clock_s)
     surfaced = np.zeros(depth.size, dtype=bool)
@@ -190,7 +190,7 @@ def bubble_track(
     time, height, diameter, CO2 share and dissolved share at each step
     """
     rule = stepping or Stepping()
-    live, _ = _start(release, water)
+    live, _ = released(release, water)
     if live.place.size != 1:
         raise InputError([Fault("release", f"{live.place.size} bubbles", "one bubble has one track")])
     moments = [(0.0, float(live.depth_m[0]), live.gas_mol[:, 0])]

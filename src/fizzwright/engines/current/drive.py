@@ -7,30 +7,21 @@ finer than a cell is allowed, its push is spread over the cells it gets.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.engines.current.closures import jet_viscosity_m2_s, line_jet_viscosity_m2_s
 from fizzwright.engines.current.grid import Scene
+from fizzwright.job.layout import OutletKind
 
-__all__ = ["Drive", "Jet", "OutletKind", "Sink", "drive_for", "jet_cap_m2_s", "turnover_s"]
+__all__ = ["Drive", "Jet", "Sink", "drive_for", "jet_cap_m2_s", "turnover_s"]
 
 Array = NDArray[np.float64]
 Places = NDArray[np.int64]
 
 # Cells this fine give a jet two by two of them, which doubles the step for a tenth of shift in its decay.
 FINE_CELL_M = 0.015
-
-
-class OutletKind(StrEnum):
-    """How the filter gives its water back."""
-
-    NOZZLE = "nozzle"
-    SPRAY_BAR = "spray bar"
-    FLARED = "flared"
-    SKIMMER = "skimmer return"
 
 
 @dataclass(frozen=True)
@@ -51,7 +42,7 @@ class Jet:
     along: int = 0
 
     @property
-    def flow_m3_s_number(self) -> float:
+    def _flow_m3_s(self) -> float:
         """Flow in cubic metres a second."""
         return self.flow_l_h / 3.6e6
 
@@ -95,7 +86,7 @@ def jet_cap_m2_s(jet: Jet, reach_m: float) -> float:
 def turnover_s(scene: Scene, jet: Jet) -> float:
     """How long the stream an outlet drives takes to go round the tank once, roughly. [s]"""
     edge_m = scene.volume_m3 ** (1.0 / 3.0)
-    return float(edge_m**2 / np.sqrt(jet.flow_m3_s_number * jet.speed_m_s))
+    return float(edge_m**2 / np.sqrt(jet._flow_m3_s * jet.speed_m_s))
 
 
 def _patch(scene: Scene, jet: Jet) -> NDArray[np.bool_]:
@@ -157,8 +148,8 @@ def drive_for(scene: Scene, jet: Jet, sink: Sink, *, reach_m: float = 0.3) -> Dr
     grid = scene.grid
     out, taken = _patch(scene, jet), _mouth(scene, sink)
     give, take = out / out.sum(), taken / taken.sum()
-    per_s = jet.flow_m3_s_number / grid.cell_m**3
-    thrust = jet.flow_m3_s_number * jet.speed_m_s / grid.cell_m**3
+    per_s = jet._flow_m3_s / grid.cell_m**3
+    thrust = jet._flow_m3_s * jet.speed_m_s / grid.cell_m**3
     faces, push = _pushed(scene, out, thrust * np.asarray(jet.toward))
     return Drive(
         feed_per_s=per_s * (give - take),
@@ -167,7 +158,7 @@ def drive_for(scene: Scene, jet: Jet, sink: Sink, *, reach_m: float = 0.3) -> Dr
         faces=faces,
         push=push,
         cap_m2_s=jet_cap_m2_s(jet, reach_m),
-        flow_per_s=jet.flow_m3_s_number / scene.volume_m3,
+        flow_per_s=jet._flow_m3_s / scene.volume_m3,
     )
 
 

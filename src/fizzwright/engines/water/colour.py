@@ -61,7 +61,7 @@ def colour_matching_factor(wavelength_um: ArrayLike) -> Array:
     Examples
     --------
     >>> colour_matching_factor(0.555).round(2).tolist()
-    [0.51, 1.0, 0.0]
+    [0.52, 1.0, 0.01]
     """
     nm = 1000.0 * np.asarray(wavelength_um, dtype=np.float64)
 
