@@ -65,16 +65,23 @@ docs: env ## make the generated pages and the picture of the README anew
 docs-check: env ## fail where a generated page is out of step
 	@$(BIN)/python -m tools.make_docs --check
 
-# pdftoppm and its kin read the printed sheet back; without them those tests are skipped with a reason, and
-# fail where CI=true.
+# pdftoppm and its kin read the printed sheet back, and the record is tried on a PostgreSQL server that the tests
+# start and stop themselves; without them those tests are skipped with a reason, and fail where CI=true.
+NO_CLUSTER := /etc/postgresql-common/createcluster.d/none-for-tests.conf
 test-packages:
-	@if command -v pdftoppm >/dev/null 2>&1; then exit 0; fi; \
+	@missing=""; \
+	command -v pdftoppm >/dev/null 2>&1 || missing="poppler-utils"; \
+	ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || command -v initdb >/dev/null 2>&1 || \
+	  missing="$$missing postgresql"; \
+	if [ -z "$$missing" ]; then exit 0; fi; \
 	if ! command -v apt-get >/dev/null 2>&1 || [ "`id -u`" != 0 ]; then \
-	  echo "poppler-utils is not installed: the tests that read a printed sheet back will be skipped."; exit 0; fi; \
-	echo "Installing poppler-utils for the tests"; \
+	  echo "Not installed: $$missing. The tests that need it will be skipped."; exit 0; fi; \
+	echo "Installing $$missing for the tests"; \
+	mkdir -p `dirname $(NO_CLUSTER)`; echo "create_main_cluster = false" >$(NO_CLUSTER); \
 	apt-get update -qq >/dev/null 2>&1; \
-	DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends poppler-utils >/dev/null 2>&1 || \
-	  echo "Could not install poppler-utils; the tests that need it will say so."
+	DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends $$missing >/dev/null 2>&1 || \
+	  echo "Could not install $$missing; the tests that need it will say so."; \
+	rm -f $(NO_CLUSTER)
 
 bench: env ## times against benchmarks/budgets.toml
 	@$(BIN)/python -m benchmarks.run

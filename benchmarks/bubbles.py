@@ -9,8 +9,11 @@ from fizzwright.engines.bubbles.diffusers import diffuser_spread
 from fizzwright.engines.bubbles.fate import Release, Stepping, bubble_fate
 from fizzwright.engines.bubbles.medium import bubble_water
 from fizzwright.engines.bubbles.population import RisePath, dissolved_share
+from fizzwright.job.examples import example_text
+from fizzwright.job.file import read_job
 from fizzwright.job.words import Condition, DiffuserKind
 from fizzwright.stages.bench.bubble import BubbleQuestion, bubble
+from fizzwright.stages.diffuser import dissolved_here_frac
 
 
 class Bubbles:
@@ -24,6 +27,10 @@ class Bubbles:
         self.many = rng.lognormal(np.log(0.4e-3), 0.47, 10_000)
         self.which = self.columns[rng.integers(0, 2, self.many.size)]
         self.path = RisePath(0.35, 25.0)
+        self.job = read_job(example_text("library-foyer-120.toml"))
+
+    def teardown(self) -> None:
+        """Nothing to put away."""
 
     def time_ten_thousand_to_the_end(self) -> None:
         """Every bubble followed until it arrives or is gone."""
@@ -48,3 +55,7 @@ class Bubbles:
     def time_bench_sum(self) -> None:
         """The single sum, without the start of the command."""
         bubble(BubbleQuestion(diameter_mm=1.0, depth_cm=30.0, water_c=25.0, co2_mg_l=15.0))
+
+    def time_share_of_a_job(self) -> None:
+        """The dissolved share of a whole job with its band, as a slider moves it."""
+        dissolved_here_frac(self.job, 600.0)

@@ -116,7 +116,17 @@ class NotFound(StoreError):
 
 
 class EditedElsewhere(StoreError):
-    """Somebody else changed the record since it was read."""
+    """Somebody else changed the record since it was read.
+
+    `yours` is the text that was to be kept, `theirs` the one that is kept now, as revision
+    `revision_count`; neither is lost.
+    """
+
+    def __init__(self, message: str, *, yours: str = "", theirs: str = "", revision_count: int = 0) -> None:
+        self.yours = yours
+        self.theirs = theirs
+        self.revision_count = revision_count
+        super().__init__(message)
 
 
 class SchemaTooNew(StoreError):

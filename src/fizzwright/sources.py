@@ -47,6 +47,8 @@ class Source:
         if year and len(name) <= 30 and year.start() < 160:
             return f"{re.sub(r' [A-Z]{1,3}$', '', name)} {year.group()}"
         clause = re.split(r"[.;:,] ", self.citation.rstrip("."))[0]
+        if clause.count("(") > clause.count(")"):
+            clause = clause[: clause.rindex("(")].rstrip()
         return clause if len(clause) <= 70 else f"{clause[:68].rsplit(' ', 1)[0]}…"
 
 

@@ -254,8 +254,8 @@ def _printed(folded: str) -> str:
 
 def _units_that_do(row: Suffix) -> str:
     """Each unit once (by what it stands for), the one shown by default first."""
-    once = {factor: spelling for spelling, factor in reversed(row.accepts.items()) if spelling}
-    nice = [_printed(spelling) for spelling in reversed(once.values())]
+    once = {factor: spelling for spelling, factor in reversed(list(row.accepts.items())) if spelling}
+    nice = [_printed(spelling) for spelling in reversed(list(once.values()))]
     # The default spelling often comes round again folded: leave out what it says already.
     others = [unit for unit in nice if _fold(unit) != _fold(row.shown)]
     some = ", ".join([row.shown, *others[:7]]) if nice else ""

@@ -35,18 +35,19 @@ def case(seed: int, draws_count: int = 120) -> Case:
     kh_true = rng.uniform(2.2, 8.0)
     step = 0.5
     surface = BASE.surface.model_copy(update={"looks": type(BASE.surface.looks)(LOOKS[seed % 3])})
-    water = BASE.water.model_copy(
-        update={"kh_dkh": kit_dkh(kh_true, step), "kh_step_dkh": step, "ph": None}
-    )
+    water = BASE.water.model_copy(update={"kh_dkh": kit_dkh(kh_true, step), "kh_step_dkh": step, "ph": None})
     job = BASE.model_copy(update={"surface": surface, "water": water, "target": None})
     decided = decide(job, draws_count=draws_count)
     tank = decided.middle.scene.tank
     beds = canopies(job)
-    uptake = sum(b.area_m2 * float(gross_uptake_mg_m2_h(1e3, job.light.par_umol_m2_s, b.canopy)) for b in beds)
+    uptake = sum(
+        b.area_m2 * float(gross_uptake_mg_m2_h(1e3, job.light.par_umol_m2_s, b.canopy)) for b in beds
+    )
     dusk = sum(b.area_m2 * float(respiration_mg_m2_h(b.canopy, 0.0)) for b in beds)
     median = Truth(
         volume_l=float(np.ravel(tank.volume_l)[0]), loss_per_h=float(np.ravel(tank.loss_per_h)[0]),
-        air_mg_l=float(np.ravel(tank.air_co2_mg_l)[0]), night_mg_h=float(np.ravel(tank.breathing_mg_h)[0]) + dusk,
+        air_mg_l=float(np.ravel(tank.air_co2_mg_l)[0]),
+        night_mg_h=float(np.ravel(tank.breathing_mg_h)[0]) + dusk,
         dawn_share=0.5, uptake_mg_h=uptake, half_mg_l=6.0, sag=0.1,
         dissolved=float(np.ravel(tank.dissolved_frac)[0]), flow=1.0, kh_dkh=kh_true,
         water_c=job.water.temperature_c, ionic=0.0041,
@@ -65,7 +66,7 @@ def spells(a: Case, feeds: list[float]) -> list[tuple[float, float, float]]:
 
 
 def day_log(a: Case, feeds: list[float], end_h: float, start_mg_l: float = 3.0):
-    """Truth and readings from the first gas-on less half an hour to `end_h`, hours from the first midnight."""
+    """Truth and readings up to `end_h`, hours from the first midnight."""
     hours, co2 = run(a.truth, Doings(spells(a, feeds)), end_h, start_mg_l)
     ph = probe(a.truth, hours, co2, np.random.default_rng(a.truth.seed + 5))
     return hours, co2, ph

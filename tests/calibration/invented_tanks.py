@@ -8,6 +8,7 @@ rounding, a kit read up to its next drop, and a checker that lags.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, field, replace
 
@@ -77,6 +78,7 @@ def run(truth: Truth, doings: Doings, hours: float, start_mg_l: float, step_h: f
     knots_u = np.arange(-24.0, hours + 48.0, 24.0)
     knots_a = np.arange(-8.0, hours + 16.0, 8.0)
     lit_h = (truth.light_off_h - truth.light_on_h) % 24
+    stiffness = _stiffness(truth)
 
     def rate(t, y):
         c = max(y[0], 0.0)
@@ -95,12 +97,12 @@ def run(truth: Truth, doings: Doings, hours: float, start_mg_l: float, step_h: f
         else:
             up = 0.0
             dark = truth.night_mg_h * (1 - (1 - truth.dawn_share) * (since - lit_h) / (24 - lit_h))
-        return [(gas + dark - up) / truth.volume_l - loss * (c - air)]
+        return [((gas + dark - up) / truth.volume_l - loss * (c - air)) / stiffness(c)]
 
     edges = sorted({0.0, hours, *[e for a, b, _ in doings.spells for e in (a, b) if 0 < e < hours]})
     grid = np.arange(0, hours + 1e-9, step_h)
     out_t, out_c, level = [], [], start_mg_l
-    for a, b in zip(edges[:-1], edges[1:], strict=True):
+    for a, b in itertools.pairwise(edges):
         at = grid[(grid >= a - 1e-9) & (grid < b - 1e-9)]
         if b == edges[-1]:
             at = grid[grid >= a - 1e-9]
@@ -113,13 +115,31 @@ def run(truth: Truth, doings: Doings, hours: float, start_mg_l: float, step_h: f
     return np.concatenate(out_t), np.concatenate(out_c)
 
 
-def true_ph(truth: Truth, co2_mg_l, kh_dkh=None):
-    """pH of the water; hydrogen carbonate is all the alkalinity but for a little carbonate."""
+def _stiffness(truth: Truth):
+    """How much more carbon than free CO2 moves, since carbonate turns into bicarbonate as CO2 comes."""
+    pk1, pk2, log_g1 = _constants(truth)
+    ratio = 10 ** (pk2 - pk1 + 2 * log_g1)
+    alk = truth.kh_dkh * LITRES_DKH_MEQ
+
+    def factor(co2_mg_l):
+        co2 = max(co2_mg_l, 0.2) / CO2_G_MOL
+        carbonate = alk**2 / (ratio * co2 + 4 * alk)
+        return 1 + ratio * carbonate / (ratio * co2 + 4 * (alk - 2 * carbonate))
+
+    return factor
+
+
+def _constants(truth: Truth):
     kelvin = truth.water_c + 273.15
     pk1 = 3404.71 / kelvin - 14.8435 + 0.032786 * kelvin
     pk2 = 2902.39 / kelvin - 6.4980 + 0.02379 * kelvin
     root = math.sqrt(truth.ionic)
-    log_g1 = -0.509 * (root / (1 + root) - 0.3 * truth.ionic)
+    return pk1, pk2, -0.509 * (root / (1 + root) - 0.3 * truth.ionic)
+
+
+def true_ph(truth: Truth, co2_mg_l, kh_dkh=None):
+    """pH of the water: Harned & Davis 1943, Harned & Scholes 1941, Davies 1962; from memory."""
+    pk1, pk2, log_g1 = _constants(truth)
     alk = (truth.kh_dkh if kh_dkh is None else kh_dkh) * LITRES_DKH_MEQ * 1e-3
     co2 = np.asarray(co2_mg_l) / CO2_G_MOL * 1e-3
     hco3 = np.full_like(co2, alk)
@@ -147,7 +167,7 @@ def kit_dkh(kh_dkh: float, step_dkh: float) -> float:
 
 
 def drawn(rng, *, median, seed) -> Truth:
-    """A tank about some medians, drawn otherwise than the product's own priors: flat where those are bells."""
+    """A tank about some medians, drawn otherwise than the product does: flat where its priors are bells."""
 
     def flat(low, high):
         return float(math.exp(rng.uniform(math.log(low), math.log(high))))

@@ -115,6 +115,12 @@ def test_plan(example, folder):
     assert_trail_is_true(answer.trail, ran)
 
 
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_failures(example, folder):
+    answer, ran = executed(lambda: App().failures(folder / f"{example}.toml", draws_count=DRAWS_COUNT))
+    assert_trail_is_true(answer.trail, ran)
+
+
 @pytest.mark.parametrize("night", ["library-foyer-120-night.csv", "library-foyer-120-short-night.csv"])
 def test_plan_from_a_night(night, folder):
     job = folder / "library-foyer-120.toml"

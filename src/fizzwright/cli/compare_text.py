@@ -19,8 +19,8 @@ def compare_lines(found: Comparison, system: System) -> list[str]:
     cells = [("", first.name, second.name, "")]
     cells += [(name, pick(first), pick(second), "") for name, pick in _SETTINGS]
     cells += [
-        (row.name.replace("CO2", "CO₂").replace("O2", "O₂"), band_text(row.one, system),
-         band_text(row.other, system), "apart" if row.apart else "")
+        (row.name.replace("CO2", "CO₂").replace("O2", "O₂"), band_text(row.pair[0], system),
+         band_text(row.pair[1], system), "apart" if row.apart else "")
         for row in found.rows
     ]  # fmt: skip
     wide = [max(len(row[column]) for row in cells) for column in range(3)]

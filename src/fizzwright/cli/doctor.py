@@ -24,6 +24,8 @@ _NEEDED = {
     "pydantic": "job files",
     "tomlkit": "job files",
     "typst": "the sheet to print",
+    "sqlalchemy": "the record",
+    "alembic": "the record",
     "tzdata": "time zones where the system has none",
 }
 

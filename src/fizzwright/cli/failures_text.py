@@ -37,14 +37,17 @@ def failure_lines(found: FailuresResult, system: System, *, working: bool = Fals
 
 def _table(found: FailuresResult) -> list[str]:
     cells = [("", "CO₂ mg/L", "O₂ at least", "to the ceiling", "to the hard stop")]
+    usual = (found.p_usual_ceiling_frac, found.p_usual_hard_frac)
     cells += [
         (
-            course.name, f"{course.co2_least_mg_l.value:.0f}…{course.co2_peak_mg_l.value:.0f}",
-            f"{course.o2_least_mg_l.value:.1f}", _reached(course.to_ceiling_h, course.p_ceiling_frac, found.p_usual_ceiling_frac),
-            _reached(course.to_hard_h, course.p_hard_frac, found.p_usual_hard_frac),
+            course.name,
+            f"{course.co2_least_mg_l.value:.0f}…{course.co2_peak_mg_l.value:.0f}",
+            f"{course.o2_least_mg_l.value:.1f}",
+            _reached(course.to_ceiling_h, course.p_ceiling_frac, usual[0]),
+            _reached(course.to_hard_h, course.p_hard_frac, usual[1]),
         )
         for course in found.courses
-    ]  # fmt: skip
+    ]
     wide = [max(len(row[column]) for row in cells) for column in range(5)]
     return ["  " + "  ".join(f"{text:<{wide[i]}}" for i, text in enumerate(row)).rstrip() for row in cells]
 
@@ -68,6 +71,8 @@ def _course(course: FailureCourse, found: FailuresResult, system: System) -> lis
         f"CO₂ peaks at {band_text(course.co2_peak_mg_l, system)}, oxygen falls to "
         f"{band_text(course.o2_least_mg_l, system)}{_times(course, found, system)}."
     )
+    if course.ceiling_mg_l < found.ceiling_mg_l:
+        numbers += f" The heat lowers the starting ceiling to {course.ceiling_mg_l:.0f} mg/L."
     return [
         *heading(title),
         *paragraph(f"{course.happens[0].upper()}{course.happens[1:]}. {numbers}", "  "),
@@ -91,12 +96,13 @@ def _times(course: FailureCourse, found: FailuresResult, system: System) -> str:
 def _room(room: RoomRelease, system: System) -> list[str]:
     text = (
         f"{value_text(room.release_g, 'g', system)} of gas let go bring the mixed room to "
-        f"{value_text(room.peak_ppm, 'ppm', system)}, {room.verdict}; over 5000 ppm for "
-        f"{value_text(room.over_8_hour_h, 'h', system)}."
+        f"{value_text(room.peak_ppm, 'ppm', system)}, {room.verdict}"
     )
+    if room.over_8_hour_h > 0:
+        text += f"; over 5000 ppm for {value_text(room.over_8_hour_h, 'h', system)}"
     return [
         *heading("The room, with the whole bottle let go"),
-        *paragraph(text, "  "),
+        *paragraph(f"{text}.", "  "),
         *bullet(room.sees, mark="see"),
         *bullet(room.first, mark="do "),
     ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
+from datetime import date
+from decimal import Decimal
 from enum import Enum
 from typing import Any
 
@@ -82,6 +84,10 @@ def plain(value: Any, name: str = "") -> Any:  # noqa: PLR0911 - one return for 
         return quantity(value)
     if isinstance(value, Enum):
         return value.value
+    if isinstance(value, Decimal):
+        return float(value)
+    if isinstance(value, date):
+        return value.isoformat()
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         fields = dataclasses.fields(value)
         return {_key(f.name): plain(getattr(value, f.name), f.name) for f in fields if f.name != "trail"}

@@ -75,7 +75,8 @@ def label_of(name: str, unit: str = "") -> str:
     >>> label_of("carbonate_kh_dkh", "dkh"), label_of("co2_mg_l", "mg_l"), label_of("ph", "ph")
     ('Carbonate KH', 'CO₂', 'pH')
     """
-    bare = name if name == unit or not unit else name.removesuffix("_" + unit)
+    # pH has no unit to print beside it, so it stays in the words.
+    bare = name if name == unit or unit in ("", "ph") else name.removesuffix("_" + unit)
     words = " ".join(_WORDS.get(word, word) for word in bare.split("_"))
     first = bare.split("_")[0]
     return words if first in _WORDS else words[:1].upper() + words[1:]

@@ -19,7 +19,7 @@ __all__ = ["plan", "plan_result"]
     "--night", type=click.Path(path_type=Path), help="Readings of one gas-off night (CSV); fits the loss."
 )
 @click.option(
-    "--sheet", type=click.Path(path_type=Path), metavar="FILE.pdf", help="Write the sheet to print."
+    "--sheet", type=click.Path(path_type=Path), metavar="FILE.pdf", help="Write the sheet to print; with --failures it has pages for those too."
 )
 @click.option(
     "--svg", type=click.Path(path_type=Path), metavar="FILE.svg", help="Write the drawing of the day."
@@ -46,11 +46,11 @@ def plan(
     found = app.plan(job, night=night, draws_count=draws)
     decisions = () if night is None else app.read_night(night, surveyed).log.decisions
     system = face.system_or(surveyed.job.units)
+    broken = app.failures(job, night=night, draws_count=draws) if failures else None
     if sheet is not None:
-        _write(sheet, "--sheet", app.plan_sheet_pdf(found, system=system))
+        _write(sheet, "--sheet", app.plan_sheet_pdf(found, failures=broken, system=system))
     if svg is not None:
         _write(svg, "--svg", app.day_svg(found).encode("utf-8"))
-    broken = app.failures(job, night=night, draws_count=draws) if failures else None
     beside = None if compare is None else app.compare(found, path=job, other_path=compare, draws_count=draws)
     if face.as_json:
         from fizzwright.cli.jsonout import answer_object, dumps, plain
@@ -89,9 +89,7 @@ def _compared(beside: Any) -> dict[str, Any]:
     return {
         "other": answer_object(plan_result(beside.other), beside.other.trail),
         "inputs": plain(beside.inputs),
-        "rows": [
-            {"name": r.name, r.key: [plain(r.one), plain(r.other)], "apart": r.apart} for r in beside.rows
-        ],
+        "rows": [{"name": r.name, r.key: plain(r.pair), "apart": r.apart} for r in beside.rows],
         "sentences": list(beside.sentences),
     }
 

@@ -26,8 +26,9 @@ def _stability(plan: PlanResult, system: System) -> list[str]:
     steady = plan.stability
     if steady is None:
         return []
+    swing = f"{_percent_band(steady.swing_frac)}; up to 20 is good, up to 35 fair"
     rows = [
-        Row("Swing in the light", "", remark=f"{_percent_band(steady.swing_frac)}; to 20 is good, to 35 fair"),
+        Row("Swing in the light", "", remark=swing),
         estimate_row("Hours in the band", steady.in_band_h, system, f"of {steady.lit_h:g} lit"),
         Row("At lights-on", "", remark=f"{_percent_band(steady.lights_on_ratio)} of the wished middle"),
         estimate_row("Nine tenths reached", steady.reaches_90_h, system, "after gas-on"),

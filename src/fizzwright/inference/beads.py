@@ -148,7 +148,9 @@ def _check(beads: Sequence[Bead], depth_m: float) -> None:
             if value is not None and not low <= value <= high:
                 faults.append(Fault(f"bead {number}, {name}", f"{value:g}", f"allowed {low:g} to {high:g}"))
         if bead.rise_cm is None and (bead.rise_s is not None or bead.end_mm is not None):
-            faults.append(Fault(f"bead {number}, rise_cm", "", "needs the height that rise_s or end_mm is for"))
+            faults.append(
+                Fault(f"bead {number}, rise_cm", "", "needs the height that rise_s or end_mm is for")
+            )
     if not faults and not any(bead.tells_skin for bead in beads):
         text = "needs at least one bead with two readings, such as its width and the seconds to a speck"
         faults.append(Fault("beads", f"{len(beads)} rows", text))
@@ -247,16 +249,17 @@ def _verdict(usable: bool, quick: bool, skin: float, counts: tuple[int, int, int
     told, odd, _ = counts
     if odd >= 0.5 * told:
         return (
-            "Most beads fit no skin at all: check that sizes are widths in millimetres and that seconds count "
-            "from the moment the bead lets go, slow motion turned back into true time."
+            "Most beads fit no skin at all. Check that sizes are widths in millimetres, that seconds count "
+            "from the moment the bead lets go with slow motion turned back into true time, and that the way "
+            "up is long enough for a bead this size to become a speck."
         )
     if not usable:
         return (
-            "These beads tell the skins apart no better than a guess. Take beads of 0.8 to 2 mm and a rise as "
-            "long as the tank allows; small beads behave alike under every skin."
+            "These beads tell the skins apart no better than a guess. Take beads of 0.8 to 2 mm and a rise "
+            "as long as the tank allows; small beads behave alike under every skin."
         )
     if quick:
-        text = "The beads shrink even quicker than fresh tap water explains; the skin is taken as its most mobile."
+        text = "The beads shrink quicker than fresh tap water explains; the skin is taken as its most mobile."
     elif skin < 1 / 3:
         text = "The skin is stiff: coarse bubbles lose their gas slowly here, and a fine diffuser pays."
     elif skin < 2 / 3:

@@ -122,7 +122,7 @@ def binned(hours_h: Array, ph: Array, *, width_h: float = 0.5) -> PhReadings:
     )
 
 
-def lagged_mg_l(hours_h: Array, co2_mg_l: Array, lag_h: Array) -> Array:
+def lagged_mg_l(hours_h: Array, co2_mg_l: Array, *, lag_h: Array) -> Array:
     """CO2 as a drop checker feels it: behind the water by a first-order lag; time runs along the first axis.
 
     Parameters

@@ -14,6 +14,7 @@ from fizzwright.inference.fusion_likelihood import (
     aired_factor,
     bell_factor,
     beside_carbonate,
+    blunder_frac,
     checker_factor,
     kit_factor,
     night_factor,
@@ -94,12 +95,12 @@ def posterior(readings: Readings) -> Posterior:
 
 def _wide_span(readings: Readings) -> Span:
     low, high = LOW_DKH, HIGH_DKH
-    if readings.kits:
+    if readings.kits and blunder_frac(readings) == 0.0:
         high = min(HIGH_DKH, 1.5 + 1.4 * max(kit.high_dkh for kit in readings.kits))
     if readings.probe is None:
-        return Span(low, high, 4.3, 9.8, alk_count=90, ph_count=140)
+        return Span(low, high, 4.3, 9.8, alk_count=80, ph_count=120)
     reach = 4.5 * math.hypot(readings.offset_error_ph, readings.probe.noise_ph) + 0.02
-    return Span(low, high, readings.probe.ph - reach, readings.probe.ph + reach, alk_count=110, ph_count=61)
+    return Span(low, high, readings.probe.ph - reach, readings.probe.ph + reach, alk_count=90, ph_count=41)
 
 
 def _narrowed(coarse: Posterior) -> Span:
@@ -123,10 +124,11 @@ def _weighed(readings: Readings, span: Span) -> Posterior:
     # Nodes lie even in the logarithm of alkalinity; a flat prior in dKH weighs them by their size.
     weight = np.broadcast_to(grid.alk_meq_l[:, None], grid.co2_mg_l.shape).copy()
     weight *= (grid.co2_mg_l > LOW_CO2_MG_L) & (grid.co2_mg_l < HIGH_CO2_MG_L)
+    wrong = blunder_frac(readings)
     for kit in readings.kits:
-        weight *= kit_factor(kit, grid, beside)
+        weight *= kit_factor(kit, grid, beside=beside, wrong_frac=wrong)
     if readings.checkers:
-        weight *= checker_factor(readings.checkers, grid.co2_mg_l, water_c=readings.water_c) + 1e-9
+        weight *= checker_factor(readings.checkers, grid.co2_mg_l, water_c=readings.water_c, wrong_frac=wrong)
     offsets, prior = _offsets(readings)
     by_alk = np.broadcast_to(prior, (len(grid.alk_meq_l), len(offsets))).copy()
     if readings.aired is not None:
@@ -137,8 +139,9 @@ def _weighed(readings: Readings, span: Span) -> Posterior:
     if readings.probe is not None:
         off = readings.probe.ph - grid.ph[:, None] - offsets[None, :]
         by_ph = bell_factor(off, max(readings.probe.noise_ph, 0.004))
-    joint = weight * (by_alk @ by_ph.T)
-    offset_share = np.einsum("nm,nk,mk->k", weight, by_alk, by_ph, optimize=True)
+    # Plain sums, not a matrix library: its threads cost more than they bring at this size.
+    joint = weight * np.einsum("nk,mk->nm", by_alk, by_ph)
+    offset_share = (by_alk * np.einsum("nm,mk->nk", weight, by_ph)).sum(axis=0)
     total = joint.sum()
     if not total > 0.0:
         joint, total = np.ones_like(joint), float(joint.size)
@@ -161,9 +164,11 @@ def _offsets(readings: Readings) -> tuple[Array, Array]:
     return error * scores, np.exp(-0.5 * scores**2)
 
 
-def weighted_limits(values: Array, weights: Array, *, blur_number: float = 0.0) -> tuple[float, float, float]:
+def weighted_limits(
+    values_number: Array, weight_frac: Array, *, blur_number: float = 0.0
+) -> tuple[float, float, float]:
     """The 5 %, 50 % and 95 % points of weighted values, after a blur of some standard deviation."""
-    flat, share = values.ravel(), weights.ravel()
+    flat, share = values_number.ravel(), weight_frac.ravel()
     kept = share > 1e-9 * share.max()
     flat, share = flat[kept], share[kept]
     low, high = float(flat.min()), float(flat.max())

@@ -42,7 +42,10 @@ class ProbeReading:
 
 @dataclass(frozen=True)
 class AiredReading:
-    """pH of a sample brought level with the room's air, read with the same probe as the tank."""
+    """pH of a sample brought level with the room's air, read with the same probe as the tank.
+
+    `aired_h` is how long it was aired; None where its pH had stopped moving.
+    """
 
     ph: float
     noise_ph: float = 0.02

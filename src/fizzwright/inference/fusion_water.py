@@ -53,8 +53,8 @@ class Span:
     high_dkh: float
     low_ph: float
     high_ph: float
-    alk_count: int = 140
-    ph_count: int = 121
+    alk_count: int = 110
+    ph_count: int = 81
 
 
 @dataclass(frozen=True)

@@ -17,14 +17,16 @@ from numpy.typing import NDArray
 from fizzwright.inference.draws import even_scores
 from fizzwright.inference.evidence import Evidence, PhReadings, ReadingErrors
 from fizzwright.inference.tank_prior import TANK_UNKNOWNS, TankDraws, TankPrior, draws_of
-from fizzwright.inference.tank_run import Days, Past, shown, tank_run
+from fizzwright.inference.tank_run import Days, Past, shown_number, tank_run
 
 __all__ = ["TankPosterior", "learn_tank"]
 
 Array = NDArray[np.float64]
 
 NUDGE_SCORE = 0.1
-MOST_STEPS = 12
+MOST_STEPS = 8
+# Steps never straddle a switch, so an hour is fine enough to find the way; the draws are run finer.
+SEARCH_STEP_MIN = 60.0
 FAR_SCORE = 5.0
 FURTHEST_SCORE = 4.0
 MOST_ASIDE_FRAC = 0.15
@@ -39,7 +41,8 @@ class TankPosterior:
     """What is believed of a tank after its readings: equal draws, and the days they ran.
 
     `wander_log10` is how far the tank stands from the model at the end of the readings, in decades of CO2,
-    one for each draw. `narrowed_ratio` gives, for each unknown, the spread left as a share of the prior's.
+    one for each draw. `misfit_ratio` is the mean square of what the best tank leaves over, 1 where
+    readings err as stated. `narrowed_ratio` gives each unknown's spread left as a share of the prior's.
     `useful_frac` tells how well the weighted cloud fitted.
     """
 
@@ -48,6 +51,7 @@ class TankPosterior:
     wander_log10: Array
     narrowed_ratio: tuple[tuple[str, float], ...]
     useful_frac: float
+    misfit_ratio: float
     aside_count: int
     readings_count: int
 
@@ -57,7 +61,7 @@ class TankPosterior:
         level: Array = self.days.co2_mg_l[-1] * 10.0**self.wander_log10
         return level
 
-    def left_of(self, name: str) -> float:
+    def left_frac(self, name: str) -> float:
         """The spread of one unknown left, as a share of the prior's; 1 is nothing learnt."""
         return dict(self.narrowed_ratio)[name]
 
@@ -100,8 +104,8 @@ def learn_tank(
 
     Notes
     -----
-    After Emerick & Reynolds 2013 in spirit (all unknowns from all readings at once); weights cut off after
-    Ionides 2008.
+    In the spirit of `emerick-reynolds-2013` (all unknowns from all readings at once); weights are cut off
+    after `ionides-2008`.
     """
     rng = np.random.default_rng(seed_count)
     aside = 0
@@ -119,16 +123,16 @@ def learn_tank(
     wide = even_scores(TANK_UNKNOWNS, draws_count, rng).table
     tail = np.sqrt(TAIL_NUMBER / rng.chisquare(TAIL_NUMBER, draws_count))
     cloud = np.clip(best[:, None] + root @ (wide * tail), -FURTHEST_SCORE, FURTHEST_SCORE)
-    draws = _draws(cloud, prior, evidence.errors)
+    draws = draws_of(cloud, prior, evidence.errors)
     days = tank_run(draws, prior, past)
-    residual = error.of(shown(days, draws, prior, evidence))
+    residual = error.of(shown_number(days, draws, prior, evidence))
     fit = -0.5 * (residual**2).sum(axis=0) - 0.5 * (cloud**2).sum(axis=0)
     reach = (wide * tail) ** 2
     size = len(best)
     proposed = -0.5 * (TAIL_NUMBER + size) * np.log1p(reach.sum(axis=0) / TAIL_NUMBER)
     weights, useful = _weights(fit - proposed)
     chosen = _resampled(weights, draws_count, rng)
-    picked = _draws(cloud[:, chosen], prior, evidence.errors)
+    picked = draws_of(cloud[:, chosen], prior, evidence.errors)
     kept = Days(days.hours_h, days.co2_mg_l[:, chosen], days.alk_meq_l[:, chosen], days.fed_g)
     wander = _wander_log10(kept, picked, prior, evidence)
     left = cloud[:, chosen].std(axis=1) if draws_count > 1 else np.sqrt(np.diag(spread))
@@ -138,20 +142,10 @@ def learn_tank(
         wander_log10=wander + _loose(evidence, kept) * rng.standard_normal(draws_count),
         narrowed_ratio=tuple((n, float(min(v, 1.0))) for n, v in zip(TANK_UNKNOWNS, left, strict=True)),
         useful_frac=useful,
+        misfit_ratio=float((residual**2).mean(axis=0).min()) if len(residual) else 1.0,
         aside_count=aside,
         readings_count=_count(evidence),
     )
-
-
-def _draws(scores: Array, prior: TankPrior, errors: ReadingErrors) -> TankDraws:
-    told = (
-        errors.offset_ph,
-        errors.drift_ph,
-        errors.checker_pk_ph,
-        errors.checker_lag_h,
-        errors.checker_lag_log_sd_number,
-    )
-    return draws_of(scores, prior, told)
 
 
 def _count(evidence: Evidence) -> int:
@@ -206,8 +200,9 @@ def _search(prior: TankPrior, past: Past, evidence: Evidence) -> tuple[Array, Ar
         return best, np.zeros((0, size)), error
 
     def residuals(table: Array) -> Array:
-        draws = _draws(np.clip(table, -FURTHEST_SCORE, FURTHEST_SCORE), prior, evidence.errors)
-        return error.of(shown(tank_run(draws, prior, past), draws, prior, evidence))
+        draws = draws_of(np.clip(table, -FURTHEST_SCORE, FURTHEST_SCORE), prior, evidence.errors)
+        run = tank_run(draws, prior, past, step_min=SEARCH_STEP_MIN)
+        return error.of(shown_number(run, draws, prior, evidence))
 
     jacobian = np.zeros((len(error.observed), size))
     cost = np.inf
@@ -236,9 +231,9 @@ def _without_far(prior: TankPrior, past: Past, evidence: Evidence, best: Array) 
     """The evidence without pH readings no tank explains; None where there is none such, or too many."""
     if evidence.ph is None:
         return None
-    draws = _draws(best[:, None], prior, evidence.errors)
+    draws = draws_of(best[:, None], prior, evidence.errors)
     alone = replace(evidence, kit=None, checker=None, mass=None)
-    off = evidence.ph.ph - shown(tank_run(draws, prior, past), draws, prior, alone)[:, 0]
+    off = evidence.ph.ph - shown_number(tank_run(draws, prior, past), draws, prior, alone)[:, 0]
     spread = np.hypot(evidence.errors.noise_ph, evidence.errors.wander_ph)
     far = np.abs(off - np.median(off)) > FAR_SCORE * spread
     if not far.any() or far.mean() > MOST_ASIDE_FRAC:
@@ -275,7 +270,7 @@ def _wander_log10(days: Days, draws: TankDraws, prior: TankPrior, evidence: Evid
         return np.zeros(draws.draws_count)
     readings, errors = evidence.ph, evidence.errors
     alone = replace(evidence, kit=None, checker=None, mass=None)
-    off = readings.ph[:, None] - shown(days, draws, prior, alone)
+    off = readings.ph[:, None] - shown_number(days, draws, prior, alone)
     to_end = errors.wander_ph**2 * np.exp(-(days.hours_h[-1] - readings.hours_h) / errors.wander_h)
     told: Array = -(to_end @ np.linalg.solve(_ph_covariance(readings, errors), off))
     return told

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.engines.day.balance import Bed, TankDay
+from fizzwright.inference.evidence import ReadingErrors
 
 __all__ = ["TANK_UNKNOWNS", "TankDraws", "TankPrior", "draws_of"]
 
@@ -67,7 +68,7 @@ class TankDraws:
     `flow_factor` is true feed over set feed; `tank.feed_mg_h` stands for 1 mg/h of set feed.
     """
 
-    scores: Array
+    scores_number: Array
     tank: TankDay
     flow_factor: Array
     alk_meq_l: Array
@@ -80,23 +81,22 @@ class TankDraws:
     @property
     def draws_count(self) -> int:
         """How many draws."""
-        return int(self.scores.shape[1])
+        return int(self.scores_number.shape[1])
 
-    def score(self, name: str) -> Array:
+    def score_number(self, name: str) -> Array:
         """The scores of one unknown, shape (draws,)."""
-        row: Array = self.scores[TANK_UNKNOWNS.index(name)]
+        row: Array = self.scores_number[TANK_UNKNOWNS.index(name)]
         return row
 
 
-def draws_of(scores: Array, prior: TankPrior, errors: tuple[float, float, float, float, float]) -> TankDraws:
+def draws_of(scores_number: Array, prior: TankPrior, errors: ReadingErrors) -> TankDraws:
     """Scores, shape (unknowns, draws), turned into tanks.
 
-    `errors` holds the probe's offset and drift in a day, the dye's doubt [pH], the checker's lag [h] and
-    the doubt of that lag as a deviation of its logarithm.
+    `errors` gives what probe and checker may be off by.
     """
     from scipy.special import ndtr
 
-    z = dict(zip(TANK_UNKNOWNS, scores, strict=True))
+    z = dict(zip(TANK_UNKNOWNS, scores_number, strict=True))
 
     def spread(name: str, log_sd_number: float) -> Array:
         factor: Array = np.exp(log_sd_number * z[name])
@@ -141,15 +141,14 @@ def draws_of(scores: Array, prior: TankPrior, errors: tuple[float, float, float,
         alk_drift_meq_l_h=prior.alk_drift_meq_l_h,
         carbonate_ratio=prior.carbonate_ratio,
     )
-    offset_ph, drift_ph, dye_ph, lag_h, lag_sd = errors
     return TankDraws(
-        scores=scores,
+        scores_number=scores_number,
         tank=tank,
         flow_factor=flow,
         alk_meq_l=alk * prior.meq_l_per_dkh_ratio,
-        offset_ph=offset_ph * z["probe offset"],
-        drift_ph=drift_ph * z["probe drift"],
+        offset_ph=errors.offset_ph * z["probe offset"],
+        drift_ph=errors.drift_ph * z["probe drift"],
         start_mg_l=START_MG_L * spread("start", START_LOG_SD_NUMBER),
-        dye_ph=dye_ph * z["checker dye"],
-        lag_h=lag_h * np.exp(lag_sd * z["checker lag"]),
+        dye_ph=errors.checker_pk_ph * z["checker dye"],
+        lag_h=errors.checker_lag_h * np.exp(errors.checker_lag_log_sd_number * z["checker lag"]),
     )

@@ -15,7 +15,7 @@ from fizzwright.inference.course import GasSpell, Lamp, course
 from fizzwright.inference.evidence import CheckerReadings, Evidence, lagged_mg_l
 from fizzwright.inference.tank_prior import TankDraws, TankPrior
 
-__all__ = ["Days", "Past", "shown", "tank_run"]
+__all__ = ["Days", "Past", "shown_number", "tank_run"]
 
 Array = NDArray[np.float64]
 PK_DYE_PH = 7.25
@@ -27,7 +27,7 @@ class Past:
 
     lamp: Lamp
     spells: tuple[GasSpell, ...]
-    changes: tuple[tuple[float, float], ...]
+    changes_h: tuple[tuple[float, float], ...]
     span_h: tuple[float, float]
 
 
@@ -43,7 +43,7 @@ class Days:
     alk_meq_l: Array
     fed_g: Array
 
-    def at(self, hours_h: Array) -> Array:
+    def at_mg_l(self, hours_h: Array) -> Array:
         """CO2 of every draw at some hours, shape (hours, draws). [mg/L]"""
         return _between(self.hours_h, self.co2_mg_l, hours_h)
 
@@ -79,8 +79,8 @@ def tank_run(
     typical = _typical_feed_mg_h(past.spells)
     kept = np.maximum(1.0 - prior.wall_loss_mg_h / np.maximum(typical * draws.flow_factor, 1e-6), 0.02)
     tank = replace(draws.tank, feed_mg_h=draws.flow_factor * kept)
-    cuts = [hour for hour, _ in past.changes if past.span_h[0] < hour < past.span_h[1]]
-    shares = dict(past.changes)
+    cuts = [hour for hour, _ in past.changes_h if past.span_h[0] < hour < past.span_h[1]]
+    shares = dict(past.changes_h)
     edges = [past.span_h[0], *cuts, past.span_h[1]]
     hours, co2, alk, fed = [], [], [], []
     gone = 0.0
@@ -110,7 +110,7 @@ def _typical_feed_mg_h(spells: Sequence[GasSpell]) -> float:
     return max(sum(s.feed_mg_h * w for s, w in zip(spells, lengths, strict=True)) / total, 1e-3)
 
 
-def shown(days: Days, draws: TankDraws, prior: TankPrior, evidence: Evidence) -> Array:
+def shown_number(days: Days, draws: TankDraws, prior: TankPrior, evidence: Evidence) -> Array:
     """What every reading should have shown, the kinds one after another, shape (readings, draws).
 
     The order is pH, kit, checker, mass, as in `observed`; kit readings are in dKH, masses in g let out since
@@ -136,7 +136,7 @@ def shown(days: Days, draws: TankDraws, prior: TankPrior, evidence: Evidence) ->
 
 def _hue_shown(days: Days, draws: TankDraws, prior: TankPrior, checker: CheckerReadings) -> Array:
     """What the drop checker's hue should be: its water follows the tank's CO2 with a lag."""
-    lagged = lagged_mg_l(days.hours_h, days.co2_mg_l, draws.lag_h)
+    lagged = lagged_mg_l(days.hours_h, days.co2_mg_l, lag_h=draws.lag_h)
     felt = np.maximum(_between(days.hours_h, lagged, checker.hours_h), 0.05)
     liquid = np.full_like(felt, checker.checker_kh_dkh * prior.meq_l_per_dkh_ratio)
     ph = day_ph(felt, liquid, carbonate_ratio=prior.carbonate_ratio, k1_mol_l=prior.k1_mol_l)

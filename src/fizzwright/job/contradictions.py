@@ -77,9 +77,9 @@ def _layout_in_tank(job: Job) -> Iterator[str]:
         for at, thing in enumerate(things if many else (things,)):
             where = f"layout.{group}[{at + 1}]" if many else f"layout.{group}"
             if thing.from_left_cm + getattr(thing, "length_cm", 0.0) > tank.length_cm + 1e-9:
-                yield f"{where}.from_left\u0001reaches past the right glass, {tank.length_cm:g} cm from the left"
+                yield f"{where}.from_left\u0001ends past the right glass, {tank.length_cm:g} cm from the left"
             if thing.from_front_cm + getattr(thing, "width_cm", 0.0) > tank.width_cm + 1e-9:
-                yield f"{where}.from_front\u0001reaches past the back glass, {tank.width_cm:g} cm from the front"
+                yield f"{where}.from_front\u0001ends past the back glass, {tank.width_cm:g} cm from the front"
             wet = group not in ("boxes", "beds")
             if wet and not tank.substrate_depth_cm <= thing.height_cm <= tank.water_depth_cm:
                 yield (

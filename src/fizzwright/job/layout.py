@@ -14,7 +14,17 @@ from pydantic import Field
 from fizzwright.job.quantities import Cm, Mm, Part, quantity
 from fizzwright.job.words import Density, PlantClass
 
-__all__ = ["BedPlace", "BoxPlace", "Direction", "IntakeKind", "IntakePlace", "Layout", "OutletKind", "OutletPlace", "Spot"]
+__all__ = [
+    "BedPlace",
+    "BoxPlace",
+    "Direction",
+    "IntakeKind",
+    "IntakePlace",
+    "Layout",
+    "OutletKind",
+    "OutletPlace",
+    "Spot",
+]
 
 Degrees = Annotated[float, quantity("deg")]
 Litres_h = Annotated[float, quantity("l_h")]
@@ -64,7 +74,10 @@ class OutletPlace(Part):
         alias="flow", ge=5, le=20000, description="real flow: bucket and watch, or the pump's curve"
     )
     bore_mm: Mm = Field(
-        alias="bore", ge=1, le=200, description="opening across; of one hole for a spray bar; mouth of a flare"
+        alias="bore",
+        ge=1,
+        le=200,
+        description="opening across; of one hole for a spray bar; mouth of a flare",
     )
     holes: int = Field(default=1, strict=True, ge=1, le=200, description="holes in a spray bar")
     bar_length_cm: Cm = Field(

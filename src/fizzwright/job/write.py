@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Collection, Mapping, MutableMapping
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import InlineTable, Table
+from tomlkit.items import AoT, InlineTable, Table
 
 from fizzwright.errors import Fault, InputError
 from fizzwright.job.fields import FieldNote, notes
@@ -16,7 +16,7 @@ from fizzwright.job.file import read_job
 from fizzwright.job.model import Job, Part
 from fizzwright.units import SUFFIXES, convert, parse, unit_text
 
-__all__ = ["file_value", "update_job", "write_job"]
+__all__ = ["edited_text", "file_value", "update_job", "write_job"]
 
 _STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)(?:\[(\d+)\])?")
 
@@ -47,6 +47,28 @@ def update_job(text: str, changes: Mapping[str, Value]) -> str:
     >>> [row for row in new.splitlines() if row not in old.splitlines()]
     ['loss = "0.31 /h"']
     """
+    changed = edited_text(text, changes)
+    read_job(changed)
+    return changed
+
+
+def edited_text(text: str, changes: Mapping[str, Value], *, dropped: Collection[str] = ()) -> str:
+    """The text of a job file with some values changed, not read back: it may be unfinished.
+
+    Parameters
+    ----------
+    text : str
+        A job file's text.
+    changes : mapping of str to value
+        As `update_job` takes them; the row after the last of a list of tables starts a new one.
+    dropped : collection of str
+        Rows to take out once all else is done, such as `plants[2]`.
+
+    Returns
+    -------
+    str
+        The new text; InputError where a path leads nowhere or the text is no TOML.
+    """
     text = text.removeprefix("\ufeff")
     try:
         document = tomlkit.parse(text)
@@ -54,11 +76,28 @@ def update_job(text: str, changes: Mapping[str, Value]) -> str:
         read_job(text)
         raise
     faults = [fault for key, value in changes.items() for fault in _change(document, key, value)]
+    faults += [fault for key in sorted(dropped, key=_place, reverse=True) for fault in _drop(document, key)]
     if faults:
         raise InputError(faults)
-    changed = tomlkit.dumps(document)
-    read_job(changed)
-    return changed
+    return tomlkit.dumps(document)
+
+
+def _place(key: str) -> tuple[str, int]:
+    """Rows in order, so that the last goes first and the others keep their number."""
+    match = _STEP.fullmatch(key)
+    return (match[1], int(match[2] or 0)) if match is not None else (key, 0)
+
+
+def _drop(document: Any, key: str) -> list[Fault]:
+    """Take out one row of a list of tables at the top; the table goes with its last row."""
+    match = _STEP.fullmatch(key)
+    rows = document.get(match[1]) if match is not None else None
+    if match is None or match[2] is None or not isinstance(rows, list) or not 0 < int(match[2]) <= len(rows):
+        return [Fault(key, "", "there is no such row")]
+    rows.pop(int(match[2]) - 1)
+    if not rows:
+        document.pop(match[1])
+    return []
 
 
 def _change(document: Any, key: str, value: Value) -> list[Fault]:
@@ -74,8 +113,10 @@ def _change(document: Any, key: str, value: Value) -> list[Fault]:
         if name not in table:
             if value is None:
                 return []
-            table[name] = tomlkit.inline_table() if _is_dotted(document, steps[0][0]) else tomlkit.table()
+            table[name] = _new_table(document, steps[0][0], rows=at is not None)
         table = table[name]
+        if at is not None and isinstance(table, AoT) and at == len(table) and value is not None:
+            table.append(tomlkit.table())
         if (at is not None) != isinstance(table, list) or (at is not None and not 0 <= at < len(table)):
             return [Fault(key, "", f"there is no such table; [[{name}]] stands {_times(table)}")]
         table = table[at] if at is not None else table
@@ -84,9 +125,19 @@ def _change(document: Any, key: str, value: Value) -> list[Fault]:
     last = steps[-1][0]
     if value is None:
         table.pop(last, None)
+        top = steps[0][0]
+        if len(steps) == 2 and isinstance(table, Table) and not table and not notes(Job)[top].required:
+            document.pop(top)
     else:
         _put(table, last, value)
     return []
+
+
+def _new_table(document: Any, top: str, *, rows: bool) -> Any:
+    """A table that was not there yet, or the list its first row will stand in."""
+    if rows:
+        return tomlkit.aot()
+    return tomlkit.inline_table() if _is_dotted(document, top) else tomlkit.table()
 
 
 def _is_dotted(document: Any, name: str) -> bool:

@@ -40,7 +40,7 @@ def gutter(board: Board, frame: Frame, panel: Panel, top: Px, height: Px) -> Non
     """Limit names and the key number at the right, each as near to its height as the others allow."""
     y, edge = panel.axis(top, height), frame.right + 2
     blocks = [_block(board, frame, y(w.value), (w.words, w.under, "tb"), edge) for w in panel.walls]
-    key = (panel.key.words, panel.key.under, f"tb {_INKS[panel.colour]}")
+    key = (panel.key.words, panel.key.under, f"tb {_INKS[panel.colour]}".strip())
     blocks.append(_block(board, frame, y.held(panel.key.value), key, None))
     if panel.target is not None:
         upper, lower, x = y(panel.target[1]), y(panel.target[0]), frame.right + 9
@@ -61,7 +61,7 @@ def gutter(board: Board, frame: Frame, panel: Panel, top: Px, height: Px) -> Non
         _set_block(board, frame, block, centre)
 
 
-_INKS = {"gas": "tg", "water": "tw", "leaf": "tl"}
+_INKS = {"gas": "tg", "water": "tw", "leaf": "tl", "risk": ""}
 
 
 def _set_block(board: Board, frame: Frame, block: _Block, centre: Px) -> None:

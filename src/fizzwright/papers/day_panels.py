@@ -13,12 +13,23 @@ from fizzwright.papers.scales import Axis, nice_step
 from fizzwright.papers.typeface import Px
 from fizzwright.papers.words import clock, fixed, range_text, round_figure, shown
 from fizzwright.result import Estimate
-from fizzwright.stages.plan_result import DayCurves, PlanResult
+from fizzwright.stages.plan_result import DayCurves, DayRisk, PlanResult
 
-__all__ = ["Curve", "DayReading", "Frame", "Key", "Panel", "Wall", "co2_panel", "o2_panel", "ph_panel"]
+__all__ = [
+    "Curve",
+    "DayReading",
+    "Frame",
+    "Key",
+    "Panel",
+    "Wall",
+    "co2_panel",
+    "o2_panel",
+    "ph_panel",
+    "risk_panel",
+]
 
 Curve = NDArray[np.float64]
-Of = Literal["co2", "ph", "o2"]
+Of = Literal["co2", "ph", "o2", "risk"]
 
 
 @dataclass(frozen=True)
@@ -38,7 +49,7 @@ class Frame:
     width: Px
     left: Px
     right: Px
-    heights: tuple[Px, Px, Px]
+    heights: tuple[Px, Px, Px, Px]
     top: Px
     gap: Px
     hour_step: int
@@ -125,7 +136,7 @@ def co2_panel(plan: PlanResult, frame: Frame) -> Panel:
         (0.0, top),
         nice_step(top, 4 if frame.heights[0] > 120 else 3),
         Key(
-            f"peak {peak.value} {_when(day, day.co2_mg_l, at)}",
+            f"peak {peak.value} {_when(day.clock_min, day.co2_mg_l, at)}",
             peak.limits,
             float(day.clock_min[at]),
             float(day.co2_mg_l[at]),
@@ -152,7 +163,7 @@ def ph_panel(plan: PlanResult) -> Panel:
         reach,
         nice_step(reach[1] - reach[0], 3),
         Key(
-            f"lowest {fixed(float(day.ph[at]), 2)} {_when(day, day.ph, at)}",
+            f"lowest {fixed(float(day.ph[at]), 2)} {_when(day.clock_min, day.ph, at)}",
             limits,
             float(day.clock_min[at]),
             float(day.ph[at]),
@@ -184,8 +195,34 @@ def o2_panel(plan: PlanResult, frame: Frame) -> Panel:
     )
 
 
-def _when(day: DayCurves, curve: Curve, at: int) -> str:
+def risk_panel(risk: DayRisk, clock_min: Curve, frame: Frame) -> Panel:
+    """CO2 and oxygen as one risk under its alarm at 1, which hangs below the top of the panel."""
+    low, middle, high = (
+        np.interp(clock_min, risk.clock_min, curve)
+        for curve in (risk.low_number, risk.risk_number, risk.high_number)
+    )
+    top = max(float(high.max()) * 1.06, 1.0 / (1 - (30.0 if frame.narrow else 13.0) / frame.heights[3]))
+    peak, at = shown(risk.peak_number, places=2), int(np.argmax(middle))
+    return Panel(
+        "risk",
+        "risk",
+        "CO₂ + O₂",
+        "risk",
+        (low, middle, high),
+        (0.0, top),
+        nice_step(top, 2),
+        Key(
+            f"highest {peak.value} {_when(clock_min, middle, at)}",
+            peak.limits,
+            float(clock_min[at]),
+            float(middle[at]),
+        ),
+        (Wall(1.0, -1, "alarm at 1"),),
+    )
+
+
+def _when(clock_min: Curve, curve: Curve, at: int) -> str:
     """The clock time of an extreme; a curve that does not move has none."""
     if float(np.ptp(curve)) < 0.005 * max(abs(float(curve[at])), 1.0):
         return "all day"
-    return f"at {clock(day.clock_min[at])}"
+    return f"at {clock(clock_min[at])}"

@@ -1,4 +1,4 @@
-"""The day strip: CO2, pH and oxygen over one day, with the lamp and the gas on the same clock."""
+"""The day strip: CO2, pH, oxygen and the risk of both over one day, with the lamp and the gas on the same clock."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from fizzwright.papers import day_drawn as drawn
 from fizzwright.papers.curves import Obstacles, Trace, place, spells
 from fizzwright.papers.day_clock import axis_drawn, clock_rows
 from fizzwright.papers.day_gutter import gutter
-from fizzwright.papers.day_panels import Curve, DayReading, Frame, Panel, co2_panel, o2_panel, ph_panel
+from fizzwright.papers.day_panels import Curve, DayReading, Frame, Panel, co2_panel, o2_panel, ph_panel, risk_panel
 from fizzwright.papers.scales import Axis
 from fizzwright.papers.svg import Board, Box, circle, line, path
 from fizzwright.papers.typeface import Px, wrap
@@ -21,9 +21,9 @@ from fizzwright.stages.plan_result import PlanResult
 
 __all__ = ["DayReading", "day_strip_desk", "day_strip_paper", "day_strip_phone"]
 
-_DESK = Frame(1196, 92, 964, (236, 96, 96), 10, 26, 2)
-_PAPER = Frame(800, 68, 602, (168, 64, 72), 10, 22, 2)
-_PHONE = Frame(358, 40, 349, (196, 92, 92), 22, 40, 4, narrow=True)
+_DESK = Frame(1196, 92, 964, (236, 96, 96, 72), 10, 26, 2)
+_PAPER = Frame(800, 68, 602, (168, 64, 72, 58), 10, 22, 2)
+_PHONE = Frame(358, 40, 349, (196, 92, 92, 84), 22, 40, 4, narrow=True)
 
 
 @dataclass(frozen=True)
@@ -73,12 +73,14 @@ def _strip(plan: PlanResult, frame: Frame, prefix: str, extras: _Extras) -> str:
         co2_panel(plan, frame),
         ph_panel(plan),
         o2_panel(plan, frame),
+        *(() if plan.risk is None else (risk_panel(plan.risk, plan.day.clock_min, frame),)),
     )
+    heights = frame.heights[: len(shown_panels)]
     rows = 84 if frame.narrow else 40
-    height = frame.top + sum(frame.heights) + 2 * frame.gap + 16 + rows + 28
+    height = frame.top + sum(heights) + (len(heights) - 1) * frame.gap + 16 + rows + 28
     board = Board(frame.width, height, narrow=frame.narrow)
     top = frame.top
-    for panel, tall in zip(shown_panels, frame.heights, strict=True):
+    for panel, tall in zip(shown_panels, heights, strict=True):
         _panel(board, frame, panel, (top, tall), plan, extras)
         top += tall + frame.gap
     bottom = clock_rows(board, frame, plan, top - frame.gap + 16)
@@ -134,7 +136,7 @@ def _now(
     start = top if frame.narrow or top <= frame.top else top - frame.gap
     board.add(line("thin", (x, start), (x, top + height)))
     low, middle, high = (float(np.interp(minute, clock_min, curve)) for curve in panel.curves)
-    places = 2 if panel.of == "ph" else 1
+    places = 2 if panel.of in ("ph", "risk") else 1
     words = f"{fixed(middle, places)} ({range_text(fixed(low, places), fixed(high, places))})"
     loose = Obstacles(Box(frame.left, top, board.width, top + height))
     choices = [(f"{clock(minute)}\u00a0 {words}", spots)] if panel.of == "co2" else []
@@ -174,7 +176,7 @@ def _phone_words(
         )
 
 
-_INDEX = {"co2": 0, "ph": 1, "o2": 2}
+_INDEX = {"co2": 0, "ph": 1, "o2": 2, "risk": 3}
 
 
 def _target_spots(
@@ -238,7 +240,17 @@ def _words(plan: PlanResult, extras: _Extras) -> str:
         f"pH falls to {fixed(low_ph, 2)}. Oxygen stays above {fixed(low_o2, 1)} mg/L in the middle of "
         f"its band, "
         f"{in_words(plan.o2_dawn_mg_l)} at dawn, floor {fixed(O2_FLOOR_MG_L, 1)}. Bands hold "
-        f"nine days in ten.{read}"
+        f"nine days in ten.{_risk_words(plan)}{read}"
+    )
+
+
+def _risk_words(plan: PlanResult) -> str:
+    """The risk panel as words; a tank without animals has none."""
+    if plan.risk is None:
+        return ""
+    return (
+        f" Carbon dioxide and oxygen as one risk are highest near {clock(plan.risk.peak_at_min)}, "
+        f"{in_words(plan.risk.peak_number)}; the alarm is at 1."
     )
 
 

@@ -32,10 +32,12 @@ def gas_line_phone(
     prefix: str = "line-phone",
     system: System = System.METRIC,
     bottle_left_frac: float | None = None,
+    links: gas_parts.Links | None = None,
 ) -> str:
     """The gas line 358 wide, the gas falling from station to station.
 
-    `bottle_left_frac` draws the liquid in the bottle where it is known.
+    `bottle_left_frac` draws the liquid in the bottle where it is known; with `links` every station leads
+    somewhere, and the one chosen stands out.
     """
     board = Board(358, 6000, narrow=True)
     start = gas_parts.tank_start(plan.stations)
@@ -44,11 +46,12 @@ def gas_line_phone(
     board.write((358, 14), f"lost, {gas_parts.flow_unit(plan.stations)}", "t12 tp me")
     board.add(line("ln", (0, 24), (358, 24)))
     at: Px = 24
-    middles = []
+    middles, edges = [], []
     for index, (station, row, level) in enumerate(zip(plan.stations, rows, levels, strict=True)):
         end = _words(board, station, row, level, at)
         end = max(end, at + (92 if index == 0 else 58))
         middles.append((at + end) / 2)
+        edges.append((at, end))
         at = end
         if index + 1 < len(plan.stations):
             board.add(line("hair", (74, at), (358, at)))
@@ -59,7 +62,15 @@ def gas_line_phone(
     for index, (station, middle) in enumerate(zip(plan.stations, middles, strict=True)):
         board.add(_picture(station, index, middle, bottle_left_frac))
     board.height = at + 2
-    return board.finish(prefix, "The gas line from bottle to leaf", gas_parts.tell(plan, system))
+    if links is not None:
+        for station, (top, foot) in zip(plan.stations, edges, strict=True):
+            if links.chosen == station.number:
+                board.add(moved(station_ring(chosen=True), (84, top + 19)))
+                board.write((84, top + 23.3), str(station.number), "t12 tb mm to")
+            board.add(links.around(station, Box(60, top + 1, 358, foot - 1)))
+    role = "img" if links is None else "group"
+    told = gas_parts.tell(plan, system)
+    return board.finish(prefix, "The gas line from bottle to leaf", told, role=role)
 
 
 def _picture(station: Station, index: int, middle: Px, left_frac: float | None) -> str:

@@ -70,9 +70,13 @@ def gas_line_desk(
     prefix: str = "line",
     system: System = System.METRIC,
     bottle_left_frac: float | None = None,
+    links: gas_parts.Links | None = None,
 ) -> str:
-    """The gas line as a wide SVG. `bottle_left_frac` draws the liquid in the bottle where it is known."""
-    return _drawing(plan, _DESK, prefix, system, bottle_left_frac)
+    """The gas line as a wide SVG. `bottle_left_frac` draws the liquid in the bottle where it is known.
+
+    With `links` every station leads somewhere, and the one chosen stands out.
+    """
+    return _drawing(plan, _Wanted(_DESK, prefix, system, bottle_left_frac, links))
 
 
 def gas_line_paper(
@@ -83,7 +87,7 @@ def gas_line_paper(
     bottle_left_frac: float | None = None,
 ) -> str:
     """The same drawing for the width of an A4 page."""
-    return _drawing(plan, _PAPER, prefix, system, bottle_left_frac)
+    return _drawing(plan, _Wanted(_PAPER, prefix, system, bottle_left_frac))
 
 
 def _lines(stations: tuple[Station, ...], room: _Room, system: System) -> _Lines:
@@ -99,18 +103,52 @@ def _lines(stations: tuple[Station, ...], room: _Room, system: System) -> _Lines
     return _Lines(tank_left + inner, tuple(columns), start, tank_left)
 
 
-def _drawing(plan: PlanResult, room: _Room, prefix: str, system: System, left_frac: float | None) -> str:
-    stations = plan.stations
+@dataclass(frozen=True)
+class _Wanted:
+    """What is asked of one drawing."""
+
+    room: _Room
+    prefix: str
+    system: System
+    left_frac: float | None
+    links: gas_parts.Links | None = None
+
+
+def _drawing(plan: PlanResult, wanted: _Wanted) -> str:
+    stations, room, system = plan.stations, wanted.room, wanted.system
     lines = _lines(stations, room, system)
     board = Board(lines.width, 4000)
     _tank(board, lines)
-    _pipe_and_symbols(board, lines, plan, left_frac)
+    _pipe_and_symbols(board, lines, plan, wanted.left_frac)
     names_end = _rings(board, lines, plan, room)
     frame = (room.foot, lines.columns[-1], names_end + 22, room.decade)
     bottom = staircase(board, stations, lines.columns, frame, system=system)
     board.under(*(line("tick dots", (x, names_end + 8), (x, bottom + 18)) for x in lines.columns))
     board.height = _numbers(board, lines, plan, bottom + 22, system)
-    return board.finish(prefix, "The gas line from bottle to leaf", gas_parts.tell(plan, system))
+    if wanted.links is not None:
+        _linked(board, lines, plan, wanted.links, bottom + 26)
+    role = "img" if wanted.links is None else "group"
+    told = gas_parts.tell(plan, system)
+    return board.finish(wanted.prefix, "The gas line from bottle to leaf", told, role=role)
+
+
+def _linked(board: Board, lines: _Lines, plan: PlanResult, links: gas_parts.Links, rows_top: Px) -> None:
+    """A field over each column that leads to the station; ring and brackets in copper for the chosen one."""
+    gaps = [b - a for a, b in zip(lines.columns, lines.columns[1:], strict=False)]
+    half = min([44.0, *(gap / 2 for gap in gaps)])
+    for station, x in zip(plan.stations, lines.columns, strict=True):
+        if station.number == links.chosen:
+            foot = board.height - 4
+            board.add(moved(station_ring(chosen=True), (x, _RINGS)))
+            board.write((x, _RINGS + 4.3), str(station.number), "t12 tb mm to")
+            board.add(
+                path(
+                    "gas",
+                    f"M{num(x - half + 10)} {num(rows_top)}h-8V{num(foot)}h8"
+                    f"M{num(x + half - 10)} {num(rows_top)}h8V{num(foot)}h-8",
+                )
+            )
+        board.add(links.around(station, Box(x - half, _RINGS - 16, x + half, board.height)))
 
 
 def _tank(board: Board, lines: _Lines) -> None:

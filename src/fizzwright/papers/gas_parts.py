@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from fizzwright.papers.svg import Box, escape, rect
 from fizzwright.papers.typeface import Px, text_width
 from fizzwright.papers.words import Shown, ascii_word, fixed, in_words, shown
 from fizzwright.result import Estimate, Level, Trail
@@ -12,6 +13,7 @@ from fizzwright.stages.plan_result import PlanResult, Station
 from fizzwright.units import System, convert, unit_text
 
 __all__ = [
+    "Links",
     "Row",
     "flow_unit",
     "lost_heavily",
@@ -27,6 +29,20 @@ _TANK_WORDS = ("diffuser", "hose", "inline", "reactor", "stone", "ladder", "frit
 _ORDER = (Level.NOTE, Level.CARE, Level.STOP)
 _HEAVY_MG_H = 1.0
 _POND_MG_H = 10_000.0
+
+
+@dataclass(frozen=True)
+class Links:
+    """Where a station leads on a page: `address` with `{}` for its number, and the one chosen (0: none)."""
+
+    address: str
+    chosen: int = 0
+
+    def around(self, station: Station, box: Box) -> str:
+        """An unseen field over a station that leads to it, named for those who cannot see the drawing."""
+        href, name = escape(self.address.format(station.number)), escape(f"{station.number} {station.name}")
+        here = ' aria-current="true"' if station.number == self.chosen else ""
+        return f'<a class="stn" href="{href}" aria-label="{name}"{here}>{rect("hit", box)}</a>'
 
 
 @dataclass(frozen=True)

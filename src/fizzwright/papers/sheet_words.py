@@ -12,7 +12,6 @@ from fizzwright.papers.tokens import Sheet, figure_rules
 from fizzwright.papers.typeface import covered
 from fizzwright.papers.words import (
     clock,
-    fixed,
     hours_between,
     limits,
     percent,
@@ -31,8 +30,8 @@ __all__ = [
     "bottle_words",
     "cautions",
     "day_text",
-    "expectations",
     "finding_rows",
+    "mark_svg",
     "settings",
     "source_columns",
     "stuck_words",
@@ -98,11 +97,11 @@ def verdict_runs(verdict: str) -> list[Run]:
     ]
 
 
-def _mark_svg(level: Level) -> str:
-    """A level mark alone, white on the solid ground of a stop."""
+def mark_svg(level: Level, *, on_ground: bool = True) -> str:
+    """A level mark alone; on the solid ground of a stop it is white."""
     sheet = Sheet.PRINT
     rules = figure_rules(sheet)
-    if level is Level.STOP:
+    if level is Level.STOP and on_ground:
         rules = rules.replace(".sk{fill:#000000", ".sk{fill:#ffffff").replace(
             ".cut{fill:none;stroke:#ffffff", ".cut{fill:none;stroke:#000000"
         )
@@ -121,7 +120,7 @@ def finding_rows(findings: Iterable[Finding]) -> list[Run]:
         rows.append(
             {
                 "level": finding.level.value,
-                "mark": _mark_svg(finding.level),
+                "mark": mark_svg(finding.level),
                 "what": covered(spelled(what)),
                 "why": covered(spelled(why)),
             }
@@ -169,39 +168,6 @@ def settings(plan: PlanResult, system: System) -> list[dict[str, str]]:
             f"set by {plan.ceiling.set_by}; how sure: {plan.ceiling.confidence}{hard}",
         ),
     ]
-
-
-def expectations(plan: PlanResult, system: System) -> list[dict[str, str]]:
-    """What the water should do, and the properties of the tank behind it."""
-    return [
-        _pair("CO2 at lights-on", limits(plan.co2_at_lights_on_mg_l, system)),
-        _pair(
-            "CO2 at the day's peak",
-            limits(plan.co2_peak_mg_l, system),
-            f"days that pass the starting ceiling: {percent(plan.p_over_ceiling_frac)}",
-        ),
-        _pair(
-            "Lit time inside the target",
-            percent(plan.share_in_band_frac),
-            f"CO2 rises {limits(plan.rise_mg_l_h)} at most",
-        ),
-        _pair("O2 at dawn", limits(plan.o2_dawn_mg_l, system)),
-        _pair(
-            "Gas used in a day",
-            limits(plan.gas_g_day, system),
-            f"{_share(plan.dissolved_frac)} of it dissolves",
-        ),
-        _pair(
-            "Surface loss",
-            f"{limits(plan.loss_per_h)}",
-            f"of the surplus in the water; {limits(plan.net_volume_l, system)} of water",
-        ),
-    ]
-
-
-def _share(e: Estimate) -> str:
-    band = range_text(fixed(100 * e.low, 0), fixed(100 * e.high, 0))
-    return f"{fixed(100 * e.value, 0)}{NBSP}({band}){NBSP}%"
 
 
 def stuck_words(plan: PlanResult) -> list[list[Run]]:

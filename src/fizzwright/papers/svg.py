@@ -174,13 +174,13 @@ class Board:
         inside = box.left >= 0 and box.top >= 0 and box.right <= self.width and box.bottom <= self.height
         return inside and not any(box.meets(other, gap=gap) for other in self.labels)
 
-    def finish(self, prefix: str, title: str, words: str) -> str:
-        """The SVG: named by its title, described in words with its figures."""
+    def finish(self, prefix: str, title: str, words: str, *, role: str = "img") -> str:
+        """The SVG: named by its title, told in words with its figures; a `group` where it holds links."""
         safe = re.sub(r"[^A-Za-z0-9_-]", "-", prefix) or "fig"
         wide, high = num(self.width), num(self.height)
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="{"narrow" if self.narrow else "wide"}" '
-            f'viewBox="0 0 {wide} {high}" width="{wide}" height="{high}" role="img" '
+            f'viewBox="0 0 {wide} {high}" width="{wide}" height="{high}" role="{role}" '
             f'aria-labelledby="{safe}-t {safe}-d"><title id="{safe}-t">{escape(title)}</title>'
             f'<desc id="{safe}-d">{escape(words)}</desc>' + "".join(self._elements) + "</svg>"
         )

@@ -79,6 +79,9 @@ _RULES = """
 .leaff{fill:$leaf}
 .leaft{fill:$leaf-tint}
 .lampf{fill:$lamp}
+.risk{fill:none;stroke:$ink;stroke-width:2}
+.riskt{fill:$rule}
+.riskf{fill:$ink}
 .shade{fill:$shade}
 .paperf{fill:$paper}
 .dash{stroke-dasharray:5 4}

@@ -45,7 +45,7 @@ def read_beads(path_or_text: str | Path | bytes) -> tuple[Bead, ...]:
     text, name, _ = text_of(path_or_text)
     first = text.lstrip().split("\n", 1)[0]
     mark = ";" if first.count(";") > first.count(",") else "\t" if "\t" in first else ","
-    rows = [row for row in csv.reader(io.StringIO(text.strip()), delimiter=mark)]
+    rows = list(csv.reader(io.StringIO(text.strip()), delimiter=mark))
     headings = [_folded(cell) for cell in rows[0]] if rows else []
     faults = _heading_faults(headings, name)
     beads = []
@@ -92,7 +92,7 @@ def _number(cell: str, column: str) -> float | None:
     suffix = suffix_of(column)
     assert suffix is not None
     try:
-        bare = parse(cell, "number")
+        parse(cell, "number")
     except InputError:
         return parse(cell, suffix)
-    return bare if bare == bare else parse(f"{cell} {unit_text(suffix)}", suffix)
+    return parse(f"{cell} {unit_text(suffix)}", suffix)

@@ -13,6 +13,7 @@ from fizzwright.units import number_text
 
 __all__ = ["ChangedInput", "ComparedRow", "Comparison", "compare"]
 
+Pair = tuple[Estimate, Estimate]
 # Less than this apart is the same in print.
 SAME_FRAC = 0.005
 
@@ -28,13 +29,17 @@ class ChangedInput:
 
 @dataclass(frozen=True)
 class ComparedRow:
-    """One figure of both plans. `apart` says that their 90 % bands do not overlap."""
+    """One figure of both plans, first and second. `apart` says that their 90 % bands do not overlap."""
 
     name: str
     key: str
-    one: Estimate
-    other: Estimate
+    pair: Pair
     apart: bool
+
+    @property
+    def times_ratio(self) -> float:
+        """The second's middle over the first's; nil where the first is nil."""
+        return self.pair[1].value / self.pair[0].value if self.pair[0].value else 0.0
 
 
 @dataclass(frozen=True)
@@ -60,7 +65,7 @@ def compare(jobs: tuple[Job, Job], plans: tuple[PlanResult, PlanResult]) -> Comp
     """
     one, other = plans
     rows = tuple(
-        ComparedRow(name, key, a, b, a.low > b.high or b.low > a.high)
+        ComparedRow(name, key, (a, b), a.low > b.high or b.low > a.high)
         for name, key, a, b in _rows(one, other)
     )
     return Comparison(one, other, tuple(_changed(*jobs)), rows, tuple(_sentences(one, other, rows)))
@@ -95,11 +100,9 @@ def _sentences(one: PlanResult, other: PlanResult, rows: tuple[ComparedRow, ...]
     else:
         yield "No figure is apart beyond its band: what is measured next may turn the order round."
     moved = [
-        f"{row.name.lower()} {number_text(row.other.value / row.one.value, 2)} times"
+        f"{row.name.lower()} {number_text(row.times_ratio, 2)} times"
         for row in rows
-        if row.key in ("gas_g_day", "swing_frac", "bottle_days")
-        and row.one.value > 0
-        and abs(row.other.value / row.one.value - 1) > SAME_FRAC
+        if row.key in ("gas_g_day", "swing_frac", "bottle_days") and abs(row.times_ratio - 1) > SAME_FRAC
     ]
     if moved:
         yield f"Second against first: {', '.join(moved)}."

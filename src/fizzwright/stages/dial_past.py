@@ -1,7 +1,9 @@
-"""What was done to a tank while its readings were taken: gas, lamp, water changes, and the readings sorted."""
+"""What was done to a tank while its readings were taken: gas, lamp, water changes, and the readings "
+"sorted."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -64,6 +66,13 @@ class Told:
         """The last reading. [h]"""
         return float(self.hours_h[-1])
 
+    def until(self, hour_h: float) -> Told:
+        """The same readings up to an hour, as they stood then. [h]"""
+        keep = self.hours_h <= hour_h + 1e-9
+        columns = {name: values[keep] for name, values in self.columns.items()}
+        doings = tuple(d for d in self.doings if d.hour_h <= hour_h + 1e-9)
+        return Told(self.hours_h[keep], columns, doings, self.start_min, self.start_day)
+
 
 @dataclass(frozen=True)
 class GasClock:
@@ -103,7 +112,7 @@ def past_of(job: Job, told: Told, clock: GasClock, *, bubble_mg: float, line_gas
     spells = []
     for start, end in open_h:
         cuts = [start, *[hour for hour, _ in rates if start < hour < end], end]
-        for first, last in zip(cuts[:-1], cuts[1:], strict=True):
+        for first, last in itertools.pairwise(cuts):
             feed = _rate_at(rates, first)
             lag = 60.0 * line_gas_mg / max(feed, 1e-6) if first == start and start > span[0] else 0.0
             spells.append(GasSpell(first, last, feed, min(lag, 30.0 * (end - start))))

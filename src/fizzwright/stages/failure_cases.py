@@ -142,7 +142,7 @@ def _heat(g: Ground) -> Fault:
 
     def warmed(course: Forcing) -> Forcing:
         def water_c(at_min: Array) -> Array:
-            return water_course_c(at_min, usual_c, settles=[(on, hottest_c(g.known))], warming_h=slow_h)
+            return water_course_c(at_min, usual_c, settles_c=[(on, hottest_c(g.known))], warming_h=slow_h)
 
         return replace(course, warmth=warmth_of(course, water_c, usual_c=usual_c))
 

@@ -49,6 +49,7 @@ from fizzwright.stages.plan_inputs import line_setup, rise_path
 from fizzwright.stages.plan_night import NightLog
 from fizzwright.stages.plan_scene import Scene, fed, lit_level_mg_l, take
 from fizzwright.stages.plan_words import assumptions_of
+from fizzwright.stages.skin import skin_draws_frac
 
 __all__ = ["failures", "failures_of"]
 
@@ -124,7 +125,7 @@ def _ground(decided: Decided, scene: Scene, *, lit_mg_l: Array, which: NDArray[n
     known, chosen, scores = decided.known, decided.chosen, decided.scores
     job, feed = known.job, chosen.choice.feed_mg_h
     coarse = dissolved_share(rise_path(job, feed), diffuser_spread(*COARSE)).at(
-        scores.of("bubble size")[which], scores.uniform("bubble surface")[which]
+        scores.of("bubble size")[which], skin_draws_frac(job.gasline.diffuser, scores)[which]
     )
     setup = line_setup(job, scores, feed)
     full = np.asarray(chosen.walk.stations[0].pressure_barg)

@@ -52,14 +52,16 @@ class _Course:
     peak_mg_l: Array
 
 
-def bottle_end(job: Job, plan: PlanResult, *, today: date | None = None) -> BottleEnd:
+def bottle_end(job: Job, plan: PlanResult, total_g_day: Estimate, *, today: date | None = None) -> BottleEnd:
     """What the last part of the bottle does to feed and CO2, and the date to swap it before.
 
     Parameters
     ----------
     job : Job
     plan : PlanResult
-        Its plan: feed, gas clock and use.
+        Its plan: feed and gas clock.
+    total_g_day : Estimate
+        What every tank on the bottle draws together. [g/day]
     today : date or None
         For the dates.
 
@@ -75,8 +77,8 @@ def bottle_end(job: Job, plan: PlanResult, *, today: date | None = None) -> Bott
     knee_g = float(course.ending.left_g[0])
     factor = course.ending.flow_factor.mean(axis=0)
     used = knee_g - float(course.ending.left_g[-1])
-    draws = used / (plan.gas_g_day.value * factor)
-    wide = (plan.gas_g_day.value / plan.gas_g_day.high, plan.gas_g_day.value / plan.gas_g_day.low)
+    draws = used / (total_g_day.value * factor)
+    wide = (total_g_day.value / total_g_day.high, total_g_day.value / total_g_day.low)
     last = Estimate(
         float(np.median(draws)),
         "days",
@@ -107,9 +109,14 @@ def _course(job: Job, plan: PlanResult, capacity_l: float) -> _Course:
     # A valve behind which as much stands as before it passes nothing; such draws are taken at its edge.
     behind = np.minimum(behind, 0.98 * before)
     needle = needle_law_from_one_point(
-        NeedlePoint(before, behind, feed, job.room.temperature_c), rng.permutation(np.linspace(0, 1, _DRAWS_COUNT))
+        NeedlePoint(before, behind, feed, job.room.temperature_c),
+        rng.permutation(np.linspace(0, 1, _DRAWS_COUNT)),
     )
-    warm = job.room.temperature_c if job.gasline.bottle.temperature_c is None else job.gasline.bottle.temperature_c
+    warm = (
+        job.room.temperature_c
+        if job.gasline.bottle.temperature_c is None
+        else job.gasline.bottle.temperature_c
+    )
     ending = last_of_the_bottle(
         EndingSetup(
             water_capacity_l=capacity_l,
@@ -125,7 +132,8 @@ def _course(job: Job, plan: PlanResult, capacity_l: float) -> _Course:
     )
     clock = clock_for(scene, gas_on_min=plan.gas_on_min, gas_off_min=plan.gas_off_min, feed_mg_h=feed)
     peaks = [
-        day_of(scene, clock, feed * factor, accuracy=ROUGH).co2_mg_l.max(axis=0) for factor in ending.flow_factor
+        day_of(scene, clock, feed * factor, accuracy=ROUGH).co2_mg_l.max(axis=0)
+        for factor in ending.flow_factor
     ]
     return _Course(ending, np.stack(peaks))
 
@@ -163,7 +171,7 @@ def _verdict(rows: tuple[EndRow, ...], plan: PlanResult) -> str:
     most = number_text(last.flow_factor.high, 2)
     if last.flow_factor.high < _WORTH_SAYING_FACTOR:
         return f"This regulator holds its outlet to the end: the feed rises to {most} times at most."
-    peaks = f"{show(first.co2_peak_mg_l.value, 'mg_l', digits=2)} to {show(last.co2_peak_mg_l.value, 'mg_l', digits=2)}"
+    peaks = " to ".join(show(row.co2_peak_mg_l.value, "mg_l", digits=2) for row in (first, last))
     said = (
         f"Over the last part of the bottle the feed rises to about {times} times, {most} at the high end, "
         f"and the day's peak from {peaks}. It is a drift over days to weeks, no burst."
@@ -172,9 +180,9 @@ def _verdict(rows: tuple[EndRow, ...], plan: PlanResult) -> str:
     if crossed is None:
         return said + " The animals' ceiling is not reached."
     return (
-        f"{said} From about {show(crossed.gauge_barg, 'barg', digits=2)} on the gauge more than 1 day in 20 "
-        f"would pass the ceiling of {show(plan.ceiling.soft_mg_l, 'mg_l')}: swap at the first fall of the "
-        "gauge."
+        f"{said} From about {show(crossed.gauge_barg, 'barg', digits=2)} on the gauge the chance "
+        "is over 1 in 20 that the day's peak passes the ceiling of "
+        f"{show(plan.ceiling.soft_mg_l, 'mg_l')}: swap at the first fall of the gauge."
     )
 
 
@@ -182,7 +190,14 @@ def end_findings(end: BottleEnd, job: Job) -> list[Finding]:
     """What to mind about the end of this bottle."""
     last = end.rows[-1]
     crosses = last.p_over_ceiling_frac > 0.05
-    found = [Finding(Level.CARE if crosses else Level.NOTE, end.verdict, "end of bottle", "regulator-force-balance")]
+    found = [
+        Finding(
+            Level.CARE if crosses else Level.NOTE, end.verdict, "end of bottle", "regulator-force-balance"
+        )
+    ]
+    if end.swap_days.value <= 0.0:
+        text = "The gauge falls already, or will at once: this part of the bottle has begun. Swap it now."
+        found.append(Finding(Level.CARE, text, "end of bottle"))
     if last.flow_factor.high >= _WORTH_SAYING_FACTOR:
         text = (
             "The model was checked against no bottle. Ways out, the surest first: refill when the gauge "
@@ -190,9 +205,10 @@ def end_findings(end: BottleEnd, job: Job) -> list[Finding]:
             "stages. Never open the needle further to make up for a falling gauge."
         )
         found.append(Finding(Level.NOTE, text, "end of bottle", "needle-forchheimer"))
-    if job.gasline.regulator.supply_effect_frac is None:
+    if job.gasline.regulator.supply_effect_frac is None and last.flow_factor.high >= _WORTH_SAYING_FACTOR:
         text = (
-            "The supply effect of this regulator is not known, 0.3 to 3 % a stage is usual. Read the outlet "
+            "The supply effect of this regulator is not known, 0.3 to 3 % a stage is usual. Read the "
+            "outlet "
             "at a full and at a falling gauge and write it in the job: it narrows these figures most."
         )
         found.append(Finding(Level.NOTE, text, "regulator", "regulator-force-balance"))

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from fizzwright.catalogue.part_kinds import Place
+from fizzwright.engines.gasline.solenoid import SolenoidFailure
 from fizzwright.result import Estimate, Trail
 
-__all__ = ["BottleEnd", "BranchTalk", "CardStep", "EndRow", "FitResult", "LeakLimits", "TestVerdict"]
+__all__ = ["BottleEnd", "BranchTalk", "CardStep", "EndRow", "FitResult", "FormVerdict", "LeakLimits"]
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,7 @@ class BranchTalk:
 
 
 @dataclass(frozen=True)
-class TestVerdict:
+class FormVerdict:
     """One test out of the form: pass, fail or wait longer, and the sentence for it."""
 
     test: str
@@ -92,7 +93,10 @@ class TestVerdict:
 
 @dataclass(frozen=True)
 class FitResult:
-    """The job card of one line."""
+    """The job card of one line.
+
+    `bottle_heat_w` is the heat the feed draws from the bottle; `solenoid` the ways its valve can be.
+    """
 
     name: str
     steps: tuple[CardStep, ...]
@@ -106,8 +110,10 @@ class FitResult:
     overnight_bara: float
     siphon_lift_m: float
     coil_kwh: Estimate
+    bottle_heat_w: Estimate
+    solenoid: tuple[SolenoidFailure, ...]
     leak: LeakLimits
     end: BottleEnd
     manifold: tuple[BranchTalk, ...]
-    tests: tuple[TestVerdict, ...]
+    tests: tuple[FormVerdict, ...]
     trail: Trail

@@ -293,7 +293,8 @@ def _more_findings(job: Job, country: Country | None, today: date | None) -> lis
     found = [*_room_findings(job), *_test_findings(job, country, today)]
     if country is None:
         text = (
-            "No country is named: outlet, test interval and workplace limits differ. Say region in the job's "
+            "No country is named: outlet, test interval and workplace limits differ. Say region in the "
+            "job's "
             "parts table, or --region."
         )
         found.append(Finding(Level.CARE, text, "region"))

@@ -25,7 +25,8 @@ from fizzwright.units import show
 __all__ = ["NEVER_AT_THE_OUTLET", "Joined", "bottle_outlet_of", "misfits", "outlet_misfit"]
 
 NEVER_AT_THE_OUTLET = (
-    "Never an adapter between gas families, tape on a flat seat, two washers, a used washer, oil, grease or "
+    "Never an adapter between gas families, tape on a flat seat, two washers, a used washer, oil, "
+    "grease or "
     "force. Open slowly with the face aside; look for leaks at the nut after 10 minutes and after a day."
 )
 # Threads this near start to screw together and then meet the wrong seat.
@@ -84,7 +85,8 @@ def _refused_kinds(joined: Joined) -> Iterator[Finding]:
     tested = joined.job.gasline.bottle.tested
     if PartKind.SECOND_HAND_BOTTLE in joined.job.parts.owned and tested is None:
         yield _stop(
-            "The second-hand bottle is refused until its test stamp is read: a bottle out of date or unread "
+            "The second-hand bottle is refused until its test stamp is read: a bottle out of date or "
+            "unread "
             "is tested, or re-valved and stamped, by a licensed filler or inspection body, or not used at "
             "all. Its colour says nothing; the label does.",
             "second-hand bottle",
@@ -101,7 +103,8 @@ def outlet_misfit(bottle: Outlet, regulator: Outlet) -> str:
         return f"{names}: an extinguisher's valve takes no regulator"
     if have.pin != made.pin:
         return (
-            f"{names} ({made.thread}): one valve opens only to a pin and seals on an O-ring, the other on a "
+            f"{names} ({made.thread}): one valve opens only to a pin and seals on an O-ring, the other "
+            "on a "
             "washer; a thread that screws on proves nothing"
         )
     if (bottle in CARTRIDGES) != (regulator in CARTRIDGES):
@@ -179,7 +182,8 @@ def _seals(joined: Joined) -> Iterator[Finding]:
         if form is SealForm.WASHER and not row.washer:
             usable = ", ".join(material.value for material in BOTTLE_SEALS)
             yield _stop(
-                f"Seal: {bottle.value} seals on a flat washer, and {seal.value} is none for bottle pressure: "
+                f"Seal: {bottle.value} seals on a flat washer, and {seal.value} is none for bottle "
+                "pressure: "
                 f"{row.why}. Take {usable}, a new one each time.",
                 "bottle seal",
             )
@@ -229,7 +233,8 @@ def _pressures(joined: Joined) -> Iterator[Finding]:
     if parts.low_side_max_barg is not None and parts.low_side_max_barg < reached:
         yield _stop(
             f"Pressure: a part marked for {show(parts.low_side_max_barg, 'barg')} would see "
-            f"{show(reached, 'barg', digits=2)} when the flow stops or the diffuser clogs. Set less, or take "
+            f"{show(reached, 'barg', digits=2)} when the flow stops or the diffuser clogs. Set less, or "
+            "take "
             "a part marked for more; glass and acrylic burst.",
             "low side",
         )
@@ -237,7 +242,8 @@ def _pressures(joined: Joined) -> Iterator[Finding]:
     if reached > most:
         yield _stop(
             f"Pressure: {tube.material.value} tube is for about {show(most, 'barg', digits=2)}, and would "
-            f"see {show(reached, 'barg', digits=2)} when the diffuser clogs. Set less, or take another tube; "
+            f"see {show(reached, 'barg', digits=2)} when the diffuser clogs. Set less, or take another "
+            "tube; "
             "the marking on the tube decides.",
             "tube",
         )
@@ -248,7 +254,8 @@ def _regulators(joined: Joined) -> Iterator[Finding]:
     one_stage = {PartKind.ONE_GAUGE_REGULATOR, PartKind.TWO_GAUGE_REGULATOR, PartKind.SOLENOID_REGULATOR}
     if line.regulator.stages == 2 and one_stage & set(owned) and PartKind.TWO_STAGE_REGULATOR not in owned:
         yield _stop(
-            "The job counts on two stages, and the regulator at hand has one. Two gauges are not two stages: "
+            "The job counts on two stages, and the regulator at hand has one. Two gauges are not two "
+            "stages: "
             "one shows the bottle, the other the outlet. Write stages = 1, or get a two-stage one.",
             "regulator",
         )
@@ -268,7 +275,8 @@ def _liquids(joined: Joined) -> Iterator[Finding]:
     line = joined.job.gasline
     if line.counter.fluid is CounterFluid.SILICONE_OIL and line.tube.material is TubeMaterial.SILICONE:
         yield _stop(
-            "Silicone oil in the counter swells silicone tube until it slips off. Use water or glycerol, or "
+            "Silicone oil in the counter swells silicone tube until it slips off. Use water or "
+            "glycerol, or "
             "another tube.",
             "counter fluid",
         )

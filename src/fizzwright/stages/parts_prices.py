@@ -72,9 +72,11 @@ class Cost:
     currency: str
 
     @classmethod
-    def of(cls, amounts: tuple[float, float, float], currency: str) -> Cost:
+    def of(cls, amounts_number: tuple[float, float, float], currency: str) -> Cost:
         """A cost from middle, low and high, to the hundredth, or to three figures where it is smaller."""
-        return cls(_rounded(amounts[0]), _rounded(amounts[1]), _rounded(amounts[2]), currency)
+        return cls(
+            _rounded(amounts_number[0]), _rounded(amounts_number[1]), _rounded(amounts_number[2]), currency
+        )
 
     def __str__(self) -> str:
         """The amount, with its limits where they differ."""
@@ -105,8 +107,8 @@ class Prices:
             return float(self.lasts[kind])
         return LASTS_YEARS.get(kind, DEFAULT_LASTS_YEARS)
 
-    def runs(self, key: str) -> float | None:
-        """A running price as a plain amount; None where the file does not give it."""
+    def runs_number(self, key: str) -> float | None:
+        """A running price as a plain amount; None where the file does not give it. [number]"""
         return float(self.run[key]) if key in self.run else None
 
 

@@ -207,10 +207,17 @@ def told(decided: Decided, *, others_g_day: Sequence[Estimate] = ()) -> PlanResu
         stability=stability_of(scene, run, choice.clock, ceiling_mg_l=limits.ceiling_mg_l),
         risk=day_risk(run, limits.ceiling_mg_l) if job.animals else None,
         front=front(scene, limits, choice),
-        levers=levers(scene, limits, choice),
+        levers=levers(scene, limits, choice, run),
         input_shares=_input_shares(scores, peak),
         ramp=ramp(scene, limits, choice, mg_per_bubble_mg=middle_bubble) if job.animals else (),
+        bottle_left_frac=_left_frac(job),
     )
+
+
+def _left_frac(job: Job) -> float | None:
+    """The gas left of a full charge; None where nobody weighed the bottle."""
+    bottle = job.gasline.bottle
+    return None if bottle.remaining_g is None else min(bottle.remaining_g / bottle.charge_g, 1.0)
 
 
 def _input_shares(scores: Scores, peak_mg_l: Array) -> tuple[InputShare, ...]:

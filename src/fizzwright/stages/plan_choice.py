@@ -22,6 +22,7 @@ from fizzwright.engines.living.ceilings import O2_WANTED_MG_L
 from fizzwright.errors import UnsafePlan
 from fizzwright.inference.draws import Scores, even_scores
 from fizzwright.job.model import Job
+from fizzwright.result import Estimate
 from fizzwright.stages.ceiling import ceiling_for
 from fizzwright.stages.plan_inputs import (
     UNKNOWNS,
@@ -36,9 +37,17 @@ from fizzwright.stages.plan_night import NightLog, fit_of
 from fizzwright.stages.plan_parts import GasDay, gas_day
 from fizzwright.stages.plan_result import NightFit
 from fizzwright.stages.plan_scene import FINE, ROUGH, Scene, clock_for, day_of
-from fizzwright.stages.plan_search import Choice, Limits, choose, middle_reasons, settle
+from fizzwright.stages.plan_search import (
+    OVER_CEILING_ALLOWED_FRAC,
+    SEARCH_DRAWS_COUNT,
+    Choice,
+    Limits,
+    choose,
+    middle_reasons,
+    settle,
+)
 
-__all__ = ["DRAWS_COUNT", "Chosen", "Decided", "decide", "middle_scores"]
+__all__ = ["DRAWS_COUNT", "Chosen", "Decided", "decide", "gas_use_g_day", "middle_scores"]
 
 Array = NDArray[np.float64]
 DRAWS_COUNT = 600
@@ -124,6 +133,11 @@ def decide(job: Job, *, night: NightLog | None = None, draws_count: int = DRAWS_
     return Decided(known, scores, limits, chosen, middle, told.fit if told else None, learnt)
 
 
+def gas_use_g_day(job: Job, *, draws_count: int = DRAWS_COUNT) -> Estimate:
+    """What a tank is planned to draw from its bottle, for the other tanks that share it. [g/day]"""
+    return Estimate.from_draws(decide(job, draws_count=draws_count).chosen.gas.bottle_g_day, "g_day")
+
+
 def _lowered_for_oxygen(known: Surveyed, middle: Scene, feed_mg_h: float) -> tuple[Surveyed, Scene]:
     """Survey and scene with ceilings and target lowered where the middle day's oxygen is short at dawn."""
     if not known.job.animals:
@@ -165,19 +179,30 @@ def _refuse_hopeless(middle: Scene, walk: LineWalk, limits: Limits) -> None:
 def _choose(
     known: Surveyed, scores: Scores, limits: Limits, learnt: LossKnown | None, first: _Around
 ) -> Chosen:
-    """Search once around a first feed, then settle the feed with line and bubbles as they are there."""
-    scene, _ = scene_of(known, scores, feed_mg_h=first.feed_mg_h, share=first.share, night=learnt)
+    """Search once around a first feed, then settle the feed with line and bubbles as they are there.
+
+    The search has a few even draws of its own, so that the clock does not hang on how many carry the plan.
+    """
+    few = even_scores(UNKNOWNS, SEARCH_DRAWS_COUNT, np.random.default_rng(SEED + 1))
+    scene, _ = scene_of(known, few, feed_mg_h=first.feed_mg_h, share=first.share, night=learnt)
     choice = choose(scene, limits)
     near = _Around.feed(known, choice.feed_mg_h)
     scene, _ = scene_of(known, scores, feed_mg_h=near.feed_mg_h, share=near.share, night=learnt)
     choice = _round_feed(settle(scene, limits, choice))
-    return _run(known, scores, choice, learnt, bubble_side(known.job, choice.feed_mg_h))
+    chosen = _run(known, scores, choice, learnt, bubble_side(known.job, choice.feed_mg_h))
+    peak = chosen.run.co2_mg_l.max(axis=0)
+    if float((peak > limits.ceiling_mg_l).mean()) <= OVER_CEILING_ALLOWED_FRAC:
+        return chosen
+    # Finer steps and the bubbles of the final feed can lift a draw or two over the ceiling after all.
+    top = float(np.quantile(peak, 1 - 0.97 * OVER_CEILING_ALLOWED_FRAC))
+    lower = _round_feed(replace(choice, feed_mg_h=choice.feed_mg_h * min(limits.ceiling_mg_l / top, 1.0)))
+    return _run(known, scores, lower, learnt, chosen.share)
 
 
 def _round_feed(choice: Choice) -> Choice:
     """Three figures, rounded down: a needle is not set closer, and down keeps the limits."""
     step = 10.0 ** (np.floor(np.log10(choice.feed_mg_h)) - 2)
-    return replace(choice, feed_mg_h=float(np.floor(choice.feed_mg_h / step + 1e-9) * step))
+    return replace(choice, feed_mg_h=round(float(np.floor(choice.feed_mg_h / step + 1e-9) * step), 9))
 
 
 def _run(

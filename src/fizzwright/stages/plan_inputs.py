@@ -59,6 +59,8 @@ from fizzwright.stages.derive import (
     tank_geometry,
 )
 from fizzwright.stages.plan_scene import Scene
+from fizzwright.stages.skin import skin_draws_frac
+from fizzwright.stages.water_read import WaterRead, read_water
 
 __all__ = [
     "DKH_PER_MEQ_L", "UNKNOWNS", "LossKnown", "Surveyed", "WaterSide", "bubble_side", "equations_of",
@@ -68,12 +70,14 @@ __all__ = [
 Array = NDArray[np.float64]
 UNKNOWNS = (
     "surface loss", "bubble counter", "opening pressure", "tube wall", "bubble size", "bubble surface",
-    "plants", "animals", "ground", "water volume", "room air", "carbonate hardness",
+    "plants", "animals", "ground", "water volume", "room air", "carbonate hardness", "afternoon sag",
 )  # fmt: skip
 NINETY = 1.6449
 # The O2 transfer velocity over that of CO2: the fits of Schmidt numbers say 1.08 to 1.11, diffusivities 1.03.
 O2_TRANSFER_RATIO = 1.06
 DKH_PER_MEQ_L = 2.80387
+# Late in a long light day uptake sags by nothing to three tenths (judgement on Kragh et al. 2017).
+LARGEST_SAG_FRAC = 0.3
 # Outlet rise of one stage for each bar the inlet falls, where the maker says nothing (0.3 to 3 %).
 SUPPLY_EFFECT_FRAC = 0.01
 # A gauge this far under saturation has lost its liquid, whatever its class and the room's warmth.
@@ -104,6 +108,7 @@ class Surveyed:
     bottom: BottomRates
     air: AirSide
     ceiling: CeilingFor
+    water: WaterRead
     ionic_strength_mol_l: float
     constants: ConditionalConstants
 
@@ -134,6 +139,7 @@ def surveyed(job: Job) -> Surveyed:
         bottom=bottom_rates(job),
         air=air_side(job),
         ceiling=ceiling_for(job),
+        water=read_water(job),
         ionic_strength_mol_l=strength,
         constants=conditional_constants(job.water.temperature_c, strength),
     )
@@ -162,9 +168,11 @@ def water_side(known: Surveyed, scores: Scores, night: LossKnown | None) -> Wate
         median, sd = night.median_per_h, night.log_sd_number
     loss = median * _spread(sd, scores.of("surface loss"))
     air = known.air.co2_mg_l * _spread(known.air.room_co2_log_sd_number, scores.of("room air"))
-    # A drop kit shows N when the last of N drops turned it: the truth lies up to a step below.
-    lag_dkh = job.water.kh_step_dkh * (scores.uniform("carbonate hardness"))
-    alk = np.maximum(job.water.kh_dkh - lag_dkh, 0.02) / DKH_PER_MEQ_L
+    kh = known.water.carbonate_kh_dkh
+    alk = _lopsided(
+        max(kh.low, 0.02), max(kh.value, 0.03), max(kh.high, 0.04), scores.of("carbonate hardness")
+    )
+    alk = alk / DKH_PER_MEQ_L
     animals = _spread(known.animals.log_sd_number, scores.of("animals"))
     ground = _spread(known.bottom.log_sd_number, scores.of("ground"))
     plants = _spread(DEMAND_LOG_SD_NUMBER, scores.of("plants"))
@@ -287,7 +295,7 @@ def equations_of(known: Surveyed, scores: Scores, feed_mg_h: float) -> tuple[Cal
         if job.water.ec_us_cm is None and job.water.tds_mg_l is None
         else (cations_from_ec_meq_l, ionic_strength_from_cations_mol_l)
     )
-    parts = (known.loss, known.animals, known.bottom, known.air, known.ceiling)
+    parts = (known.loss, known.animals, known.bottom, known.air, known.ceiling, known.water)
     return (
         *(function for part in parts for function in part.equations),
         *salt,
@@ -342,7 +350,7 @@ def scene_of(
         o2_saturation_mg_l=known.air.o2_saturation_mg_l,
         feed_mg_h=feed_mg_h,
         dissolved_frac=np.clip(
-            share.at(scores.of("bubble size"), scores.uniform("bubble surface")), 1e-3, 1.0
+            share.at(scores.of("bubble size"), skin_draws_frac(job.gasline.diffuser, scores)), 1e-3, 1.0
         ),
         beds=water.beds,
         par_umol_m2_s=job.light.par_umol_m2_s,
@@ -352,6 +360,7 @@ def scene_of(
         tap_co2_mg_l=water.air_co2_mg_l,
         alk_drift_meq_l_h=known.animals.nitrification_dkh_day / DKH_PER_MEQ_L / 24.0,
         carbonate_ratio=float(known.constants.k1_mol_l / known.constants.k2_mol_l),
+        depression_frac=LARGEST_SAG_FRAC * scores.uniform("afternoon sag"),
     )
     scene = Scene(
         tank=tank,

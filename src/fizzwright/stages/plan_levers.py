@@ -13,7 +13,7 @@ from fizzwright.engines.day.spells import with_loss
 from fizzwright.result import Estimate
 from fizzwright.stages.plan_result import Lever
 from fizzwright.stages.plan_scene import ROUGH, Scene, band_share_frac, day_of, stuck_open_mg_l, take
-from fizzwright.stages.plan_search import Choice, Limits, settle
+from fizzwright.stages.plan_search import OVER_CEILING_ALLOWED_FRAC, Choice, Limits, settle
 from fizzwright.stages.stability import swing_frac
 from fizzwright.units import number_text
 
@@ -21,6 +21,7 @@ __all__ = ["levers"]
 
 Array = NDArray[np.float64]
 DRAWS_COUNT = 80
+HELD_QUANTILE_FRAC = 1 - 0.97 * OVER_CEILING_ALLOWED_FRAC
 MORE_MOVEMENT_FACTOR = 1.6
 # A stone in a home tank moves about as much as a rippled surface does (judgement, within a factor of 2).
 NIGHT_AIR_FACTOR = 1.0
@@ -49,7 +50,7 @@ class _Change:
     faster_factor: float = 1.0
 
 
-def levers(scene: Scene, limits: Limits, choice: Choice) -> tuple[Lever, ...]:
+def levers(scene: Scene, limits: Limits, choice: Choice, run: DayRun) -> tuple[Lever, ...]:
     """The day each change would come to, with the feed settled anew within the same limits.
 
     Parameters
@@ -58,20 +59,28 @@ def levers(scene: Scene, limits: Limits, choice: Choice) -> tuple[Lever, ...]:
         All draws; a few even ones are used, the same for every change.
     limits : Limits
     choice : Choice
-        The plan; its gas clock stays, but for a quicker surface, where lead and early shut-off shrink with
-        the time the water takes.
+        The plan; its gas clock stays, but for a quicker surface, where the early shut-off shrinks with the
+        time the water takes to fall.
+    run : DayRun
+        The plan's days, draw by draw.
     """
-    few = take(scene, np.linspace(0, scene.draws_count - 1, min(DRAWS_COUNT, scene.draws_count)).astype(int))
-    now = _seen(few, limits, choice)
+    which = np.linspace(0, scene.draws_count - 1, min(DRAWS_COUNT, scene.draws_count)).astype(int)
+    few = take(scene, which)
+    now = _seen(few, choice, replace(run, co2_mg_l=run.co2_mg_l[:, which], o2_mg_l=run.o2_mg_l[:, which],
+                                     alk_meq_l=run.alk_meq_l[:, which]))  # fmt: skip
+    held = limits
+    if choice.held_by == "the animals' ceiling":
+        # So few draws pass the ceiling more or less often by chance; a change is held to the plan's own.
+        top = float(np.quantile(now.run.co2_mg_l.max(axis=0), HELD_QUANTILE_FRAC))
+        held = replace(limits, ceiling_mg_l=top)
     return tuple(
-        _lever(change, now, _seen(change.scene, limits, _clocked(change, choice)), limits)
+        _lever(change, now, _settled(change.scene, held, _clocked(change, choice)), limits)
         for change in _changes(few, choice)
     )
 
 
 def _clocked(change: _Change, choice: Choice) -> Choice:
-    quicker = change.faster_factor
-    return replace(choice, lead_h=choice.lead_h / quicker, tail_h=choice.tail_h / quicker)
+    return replace(choice, tail_h=choice.tail_h / change.faster_factor)
 
 
 def _changes(few: Scene, choice: Choice) -> Iterator[_Change]:
@@ -96,18 +105,21 @@ def _changes(few: Scene, choice: Choice) -> Iterator[_Change]:
         )
 
 
-def _seen(scene: Scene, limits: Limits, choice: Choice) -> _Seen:
+def _settled(scene: Scene, limits: Limits, choice: Choice) -> _Seen:
     # Gas and surface grow together; the search needs a first feed near the answer.
-    settled = settle(scene, limits, _guess(scene, choice))
-    run = day_of(scene, settled.clock, settled.feed_mg_h, accuracy=ROUGH)
-    hours = settled.clock.gas_min / 60.0
+    settled = settle(scene, limits, _guess(scene, choice), stuck=False)
+    return _seen(scene, settled, day_of(scene, settled.clock, settled.feed_mg_h, accuracy=ROUGH))
+
+
+def _seen(scene: Scene, choice: Choice, run: DayRun) -> _Seen:
+    hours = choice.clock.gas_min / 60.0
     return _Seen(
-        choice=settled,
+        choice=choice,
         run=run,
         swing_frac=swing_frac(scene, run),
         share_in_band_frac=float(band_share_frac(scene, run).mean()),
-        gas_g_day=settled.feed_mg_h * scene.flow_factor * hours / 1000.0,
-        stuck_mg_l=stuck_open_mg_l(scene, settled.clock, settled.feed_mg_h, run),
+        gas_g_day=choice.feed_mg_h * scene.flow_factor * hours / 1000.0,
+        stuck_mg_l=stuck_open_mg_l(scene, choice.clock, choice.feed_mg_h, run),
     )
 
 

@@ -82,17 +82,17 @@ def fit_of(known: Surveyed, night: NightLog) -> Told:
     """
     water = known.job.water
     breathing = _breathing(known)
-    # Half a drop under the reading is the middle of what a drop kit's reading can mean.
-    kh_dkh = max(water.kh_dkh - 0.5 * water.kh_step_dkh, 0.02)
+    kh = known.water.carbonate_kh_dkh
+    kh_log_sd = float(np.log(max(kh.high, 0.04) / max(kh.low, 0.02))) / (2 * 1.6449)
     posterior = fit_night(
         night.elapsed_h,
         night.ph,
         water=NightWater(
-            alk_meq_l=kh_dkh / DKH_PER_MEQ_L,
+            alk_meq_l=max(kh.value, 0.03) / DKH_PER_MEQ_L,
             water_c=water.temperature_c if night.water_c is None else night.water_c,
             ionic_strength_mol_l=known.ionic_strength_mol_l,
-            # A drop spread evenly has 0.29 of its step as deviation; the probe's offset adds a tenth.
-            scale_log_sd_number=float(np.hypot(0.29 * water.kh_step_dkh / kh_dkh, 0.1)),
+            # The probe's offset adds a tenth to the doubt of the hardness.
+            scale_log_sd_number=float(np.hypot(kh_log_sd, 0.1)),
         ),
         prior=NightPrior(
             loss_per_h=known.loss.median_per_h,

@@ -234,7 +234,8 @@ class PlanResult:
 
     `kind` is "starting" (little measured, the ceiling rules) or "fitted" (the loss was measured). Gas
     and lamp times are minutes after midnight in tank time. `p_over_ceiling_frac` is the share of draws
-    whose day passes the soft ceiling. `risk` and `ramp` are for tanks with animals.
+    whose day passes the soft ceiling. `risk` and `ramp` are for tanks with animals. `bottle_left_frac` is
+    the gas left of a full charge, where the job gives it.
     """
 
     name: str
@@ -280,3 +281,4 @@ class PlanResult:
     levers: tuple[Lever, ...] = ()
     input_shares: tuple[InputShare, ...] = ()
     ramp: tuple[RampDay, ...] = ()
+    bottle_left_frac: float | None = None

@@ -13,8 +13,8 @@ from fizzwright.engines.day.clock import DAY_MIN, Clock, forcing
 from fizzwright.engines.day.integrate import DayRun, State, day_from, repeating_day
 
 __all__ = [
-    "FINE", "ROUGH", "Accuracy", "Outlook", "Scene", "band_share_frac", "clock_for", "day_of", "days_of",
-    "fastest_rise_mg_l_h", "fed", "lit_level_mg_l", "outlook", "stuck_open_mg_l", "take", "tiled",
+    "FINE", "ROUGH", "SEARCH", "Accuracy", "Outlook", "Scene", "band_share_frac", "clock_for", "day_of",
+    "days_of", "fastest_rise_mg_l_h", "fed", "lit_level_mg_l", "outlook", "stuck_open_mg_l", "take", "tiled",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -58,6 +58,8 @@ class Accuracy:
 
 
 FINE = Accuracy(15.0, 1e-8)
+# For a search over many clocks, whose switches cut the hours into short steps anyhow.
+SEARCH = Accuracy(60.0, 5e-2)
 # Good to 0.3 % and several times quicker: for choosing between days, not for showing one.
 ROUGH = Accuracy(30.0, 2e-2)
 
@@ -174,7 +176,9 @@ def days_of(
     )
 
 
-def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array) -> Outlook:
+def outlook(
+    scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array, *, accuracy: Accuracy = ROUGH
+) -> Outlook:
     """What each clock and feed leads to in each draw.
 
     Parameters
@@ -183,13 +187,15 @@ def outlook(scene: Scene, clocks: Sequence[Clock], feeds_mg_h: Array) -> Outlook
     clocks : sequence of Clock
     feeds_mg_h : array, shape (feeds,)
         Feed set at the needle while the valve is open. [mg/h]
+    accuracy : Accuracy
+        Step and tolerance.
     """
     feeds = np.atleast_1d(np.asarray(feeds_mg_h, dtype=float))
     wide = tiled(scene, len(feeds))
     tank = fed(wide, np.repeat(feeds, scene.draws_count))
     shape = (len(clocks), wide.draws_count) if len(clocks) > 1 else (wide.draws_count,)
     run = repeating_day(
-        _start(wide, shape), tank, forcing(clocks, ROUGH.step_min), tolerance_mg_l=ROUGH.tolerance_mg_l
+        _start(wide, shape), tank, forcing(clocks, accuracy.step_min), tolerance_mg_l=accuracy.tolerance_mg_l
     )
 
     def shaped(flat: Array) -> Array:

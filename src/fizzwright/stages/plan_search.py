@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from fizzwright.engines.day.clock import Clock
 from fizzwright.stages.plan_scene import (
     ROUGH,
+    SEARCH,
     Outlook,
     Scene,
     clock_for,
@@ -25,7 +26,15 @@ from fizzwright.stages.plan_scene import (
     tiled,
 )
 
-__all__ = ["Choice", "Limits", "choose", "feed_for_middle_mg_h", "middle_reasons", "settle"]
+__all__ = [
+    "SEARCH_DRAWS_COUNT",
+    "Choice",
+    "Limits",
+    "choose",
+    "feed_for_middle_mg_h",
+    "middle_reasons",
+    "settle",
+]
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -34,7 +43,7 @@ COARSE_LEADS_H = (0.5, 1.0, 2.0, 3.0, 4.5, 6.0)
 # The trade opens gas one to three hours before the lamp, three to five in slow tanks.
 LONGEST_LEAD_H = 6.0
 COARSE_TAILS_H = (0.0, 1.0, 2.0)
-SEARCH_DRAWS_COUNT = 40
+SEARCH_DRAWS_COUNT = 64
 OVER_CEILING_ALLOWED_FRAC = 0.05
 # Gas and a long lead cost something: a choice must beat a thriftier one by more than this to be taken.
 LEAD_PRICE_FRAC_PER_H = 0.015
@@ -144,7 +153,7 @@ def _best(
 ) -> tuple[float, float, float]:
     middle_feed = float(np.sqrt(feeds_mg_h[0] * feeds_mg_h[-1]))
     clocks = [_clock(few, lead, tail, middle_feed) for lead, tail in pairs]
-    view = outlook(few, clocks, feeds_mg_h)
+    view = outlook(few, clocks, feeds_mg_h, accuracy=SEARCH)
     leads = np.array([lead for lead, _ in pairs])
     worth = np.where(_holds(view, limits), _worth(view, few, leads), -1.0)
     # Where nothing holds, the least feed is the least wrong; `settle` goes lower from there.
@@ -154,8 +163,11 @@ def _best(
     return pairs[int(i)][0], pairs[int(i)][1], float(feeds_mg_h[int(j)])
 
 
-def settle(scene: Scene, limits: Limits, choice: Choice) -> Choice:
-    """The feed for a chosen clock, with every draw, held back by whichever limit comes first."""
+def settle(scene: Scene, limits: Limits, choice: Choice, *, stuck: bool = True) -> Choice:
+    """The feed for a chosen clock, with every draw, held back by whichever limit comes first.
+
+    Without `stuck` the valve stuck open is left out, where another asks about it.
+    """
     lead_h, tail_h, feed_mg_h = choice.lead_h, choice.tail_h, choice.feed_mg_h
     low, high = 0.4 * feed_mg_h, 1.7 * feed_mg_h
     feeds = np.geomspace(low, high, 9)
@@ -169,8 +181,9 @@ def settle(scene: Scene, limits: Limits, choice: Choice) -> Choice:
             np.quantile(view.peak_mg_l[0], 1 - 0.97 * OVER_CEILING_ALLOWED_FRAC, axis=1),
             limits.ceiling_mg_l,
         ),
-        "the stuck-open limit": _stuck_cap(scene, clock, feed_mg_h, limits),
     }
+    if stuck:
+        caps["the stuck-open limit"] = _stuck_cap(scene, clock, feed_mg_h, limits)
     if limits.rise_mg_l_h is not None:
         caps["the rate of rise"] = _cap(
             feeds, np.quantile(view.rise_mg_l_h[0], 0.95, axis=1), limits.rise_mg_l_h
@@ -248,7 +261,7 @@ def middle_reasons(middle: Scene, limits: Limits) -> tuple[str, ...]:
     feeds = scale * np.geomspace(0.3, 3.0, 14)
     pairs = [(lead, tail) for lead in COARSE_LEADS_H for tail in (0.0, 1.0)]
     clocks = [_clock(middle, lead, tail, scale) for lead, tail in pairs]
-    view = outlook(middle, clocks, feeds)
+    view = outlook(middle, clocks, feeds, accuracy=SEARCH)
     low_o2 = float(view.o2_low_mg_l.max())
     reasons = []
     if low_o2 < limits.o2_floor_mg_l:

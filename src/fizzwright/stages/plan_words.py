@@ -10,6 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fizzwright.catalogue.tubes import TUBES
+from fizzwright.engines.bubbles.cautions import path_findings
+from fizzwright.engines.bubbles.held import hose_wall_speed_m_s
+from fizzwright.engines.bubbles.population import diffuser_spread
 from fizzwright.engines.day.balance import day_ph, free_co2_mg_l, total_carbon_mg_l
 from fizzwright.engines.gasline.bottle import vapour_density_kg_m3
 from fizzwright.engines.living.ceilings import combined_risk_number
@@ -19,11 +22,11 @@ from fizzwright.engines.living.plants import (
     respiration_mg_m2_h,
 )
 from fizzwright.inference.night import NIGHT_EQUATIONS
-from fizzwright.job.model import Job, TubeMaterial
+from fizzwright.job.model import DiffuserKind, Job, TubeMaterial
 from fizzwright.result import Assumption, Finding, Level
 from fizzwright.stages.ceiling import CeilingFor
 from fizzwright.stages.plan_bottle import BottleForecast
-from fizzwright.stages.plan_inputs import Surveyed
+from fizzwright.stages.plan_inputs import Surveyed, rise_path
 from fizzwright.stages.plan_parts import Reading
 from fizzwright.stages.plan_result import NightFit
 from fizzwright.stages.plan_search import Choice, Limits
@@ -120,6 +123,7 @@ def findings_of(facts: Facts) -> tuple[Finding, ...]:
         *facts.ceiling.findings,
         *_limit_findings(facts),
         *_line_findings(facts),
+        *_diffuser_findings(facts),
         *_bottle_findings(facts),
     ]
     if facts.night is not None and not facts.night.usable:
@@ -160,6 +164,13 @@ def _limit_findings(facts: Facts) -> Iterator[Finding]:
         "Advisory only: the animals have the last word.",
         "first days",
     )
+
+
+def _diffuser_findings(facts: Facts) -> tuple[Finding, ...]:
+    """What the bubble engine minds about this diffuser where it sits."""
+    diffuser = facts.job.gasline.diffuser
+    path = rise_path(facts.job, facts.choice.feed_mg_h)
+    return path_findings(path, diffuser_spread(diffuser.kind, diffuser.condition))
 
 
 def _line_findings(facts: Facts) -> Iterator[Finding]:
@@ -260,7 +271,7 @@ def readings_of(facts: Facts) -> tuple[Reading, ...]:
 def assumptions_of(known: Surveyed) -> tuple[Assumption, ...]:
     """What nobody measured, who chose it and on whose word."""
     job = known.job
-    parts = (known.loss, known.animals, known.bottom, known.air, known.ceiling)
+    parts = (known.loss, known.animals, known.bottom, known.air, known.ceiling, known.water)
     rows = [row for part in parts for row in part.assumptions]
     rows.append(
         Assumption(
@@ -269,6 +280,9 @@ def assumptions_of(known: Surveyed) -> tuple[Assumption, ...]:
             source="judgement",
         )
     )
+    if job.plants and job.light.hours_h > 5:
+        text = "uptake late in the light, after five hours, against the morning's"
+        rows.append(Assumption(text, "70…100 %", source="kragh-2017"))
     rows.append(Assumption("O2 crosses the surface 1.06 times as fast as CO2", "1.06", source="judgement"))
     if job.gasline.diffuser.opening_barg is None:
         rows.append(
@@ -316,6 +330,7 @@ def equations_of(known: Surveyed, inputs: Equations, night: bool) -> Equations:
         *inputs,
         *(planted if known.job.plants else ()),
         *((combined_risk_number,) if known.job.animals else ()),
+        *((hose_wall_speed_m_s,) if known.job.gasline.diffuser.kind is DiffuserKind.INLINE else ()),
         free_co2_mg_l,
         total_carbon_mg_l,
         day_ph,

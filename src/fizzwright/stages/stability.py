@@ -41,7 +41,7 @@ def swing_frac(scene: Scene, run: DayRun) -> Array:
     return swing
 
 
-def overdose_mg_h_l(nodes_min: Array, co2_mg_l: Array, ceiling_mg_l: float) -> Array:
+def overdose_mg_h_l(nodes_min: Array, co2_mg_l: Array, *, ceiling_mg_l: float) -> Array:
     """The area of CO2 over a ceiling along a course, for each draw. [mg h/L]
 
     Parameters
@@ -56,7 +56,7 @@ def overdose_mg_h_l(nodes_min: Array, co2_mg_l: Array, ceiling_mg_l: float) -> A
     return dose
 
 
-def longest_over_h(nodes_min: Array, co2_mg_l: Array, ceiling_mg_l: float) -> Array:
+def longest_over_h(nodes_min: Array, co2_mg_l: Array, *, ceiling_mg_l: float) -> Array:
     """The longest unbroken time over a ceiling, for each draw; a run over the end goes on at the start. [h]
 
     Parameters
@@ -115,8 +115,10 @@ def stability_of(scene: Scene, run: DayRun, clock: Clock, *, ceiling_mg_l: float
         reaches_90_h=draws(_reaches_90_h(scene, run, clock), "h"),
         lights_off_mg_l=draws(run.co2_mg_l[off], "mg_l"),
         night_low_mg_l=draws(run.co2_mg_l.min(axis=0), "mg_l"),
-        overdose_mg_h_l=draws(overdose_mg_h_l(run.nodes_min, run.co2_mg_l, ceiling_mg_l), "mg_h_l"),
-        longest_over_h=draws(longest_over_h(run.nodes_min, run.co2_mg_l, ceiling_mg_l), "h"),
+        overdose_mg_h_l=draws(
+            overdose_mg_h_l(run.nodes_min, run.co2_mg_l, ceiling_mg_l=ceiling_mg_l), "mg_h_l"
+        ),
+        longest_over_h=draws(longest_over_h(run.nodes_min, run.co2_mg_l, ceiling_mg_l=ceiling_mg_l), "h"),
     )
 
 

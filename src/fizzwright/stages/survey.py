@@ -24,17 +24,10 @@ from fizzwright.engines.water.carbonate import CONDITIONAL_EQUATIONS, ph_from_co
 from fizzwright.engines.water.conditional import alkalinity_at_co2_meq_l
 from fizzwright.engines.water.exchange import O2_OVER_CO2, relaxing_mg_l
 from fizzwright.engines.water.ionic import Salt
-from fizzwright.engines.water.kit import (
-    ORGANIC_EQUATIONS,
-    PHOSPHATE_EQUATIONS,
-    organic_alk_fakhraei_meq_l,
-    organic_alk_hruska_meq_l,
-    phosphate_alk_meq_l,
-)
 from fizzwright.job.model import Job
 from fizzwright.result import Basis, Estimate, Finding, Level, make_trail
 from fizzwright.stages.bench.water_draws import Draws
-from fizzwright.stages.bench.water_readings import Notes, SaltReadings, kit_reading, salt_reading
+from fizzwright.stages.bench.water_readings import Notes, SaltReadings, salt_reading
 from fizzwright.stages.derive import (
     AirSide,
     AnimalRates,
@@ -52,6 +45,7 @@ from fizzwright.stages.derive import (
 )
 from fizzwright.stages.survey_findings import Seen, survey_findings
 from fizzwright.stages.survey_result import SurveyResult
+from fizzwright.stages.water_read import WaterRead, read_water
 from fizzwright.units import DKH_MEQ_L
 
 __all__ = ["survey"]
@@ -74,6 +68,7 @@ class _Read:
     bottom: BottomRates
     air: AirSide
     ceiling: CeilingFor
+    water: WaterRead
     volume_l: Array
     loss_per_h: Array
     plants_factor: Array
@@ -132,7 +127,8 @@ def survey(job: Job, *, today: date | None = None) -> SurveyResult:
         air_co2_mg_l=Estimate.from_draws(read.air.co2_mg_l * read.air_factor, "mg_l"),
         # Weather moves the air's pressure by 3 % either way.
         o2_saturation_mg_l=_within(read.air.o2_saturation_mg_l, 0.03, "mg_l"),
-        carbonate_kh_dkh=Estimate.from_draws(carbonate_dkh, "dkh"),
+        carbonate_kh_dkh=read.water.carbonate_kh_dkh,
+        co2_now_mg_l=read.water.co2_now_mg_l,
         target_ph=Estimate.from_draws(target_ph, "ph"),
         plant_demand_mg_h=Estimate.from_draws(plants_mg_h, "mg_h", Basis.JUDGEMENT),
         night_breathing_mg_h=Estimate.from_draws(night_mg_h, "mg_h", Basis.JUDGEMENT),
@@ -148,7 +144,9 @@ def survey(job: Job, *, today: date | None = None) -> SurveyResult:
             notes.equations,
             inputs=job.model_dump(mode="json"),
             assumptions=notes.assumptions,
-            findings=_gravest_first((*read.ceiling.findings, *survey_findings(seen), *notes.findings)),
+            findings=_gravest_first(
+                (*read.ceiling.findings, *read.water.findings, *survey_findings(seen), *notes.findings)
+            ),
         ),
     )
 
@@ -170,6 +168,7 @@ def _read(job: Job, draws: Draws) -> _Read:
         bottom=bottom,
         air=air,
         ceiling=ceiling_for(job),
+        water=read_water(job),
         volume_l=tank.net_volume_l * factor(tank.net_volume_log_sd_number),
         loss_per_h=loss.median_per_h * factor(loss.log_sd_number),
         plants_factor=factor(DEMAND_LOG_SD_NUMBER),
@@ -181,7 +180,7 @@ def _read(job: Job, draws: Draws) -> _Read:
 
 def _note_read(read: _Read, notes: Notes) -> None:
     """Equations and assumptions of everything read off the job."""
-    for part in (read.loss, read.animals, read.bottom, read.air, read.ceiling):
+    for part in (read.loss, read.animals, read.bottom, read.air, read.ceiling, read.water):
         notes.ran(*part.equations)
         notes.assumptions.extend(part.assumptions)
     tank = read.job.tank
@@ -193,56 +192,23 @@ def _note_read(read: _Read, notes: Notes) -> None:
 
 
 def _water(read: _Read, draws: Draws, notes: Notes) -> tuple[Array, Array]:
-    """Draws of the KH that is carbonate, and of the pH at the middle of the target band.
-
-    What phosphate and tint add to the kit's reading depends on the pH asked for, so that pH is worked out
-    from the kit's reading first and once more from what is left of it.
-    """
-    water = read.job.water
-    kit = kit_reading(water.kh_dkh, water.kh_step_dkh, drops=True, notes=notes)
-    notes.took(
-        "the KH kit counts whole drops, so the truth lies up to one drop lower", f"{kit.step_dkh:g} dKH"
-    )
-    counted_meq_l = np.maximum(kit.drawn(draws), 0.02) * DKH_MEQ_L
-    salt = salt_reading(
-        kit.middle_dkh * DKH_MEQ_L, SaltReadings(water.ec_us_cm, water.tds_mg_l, None), notes=notes
-    )
-    salty = draws.skewed(*_limits_mol_l(salt))
+    """Draws of the KH that is carbonate, and of the pH at the middle of the target band."""
+    water, kh = read.job.water, read.water.carbonate_kh_dkh
+    carbonate_dkh = np.maximum(draws.skewed(kh.low, kh.value, kh.high), 0.01)
+    salt = salt_reading(kh.value * DKH_MEQ_L, SaltReadings(water.ec_us_cm, water.tds_mg_l, None), notes=notes)
     notes.ran(*CONDITIONAL_EQUATIONS, alkalinity_at_co2_meq_l)
-
-    def ph_of(alk_meq_l: Array) -> Array:
-        return ph_from_co2(
-            read.target_mg_l, alk_meq_l, water_c=water.temperature_c, ionic_strength_mol_l=salty
-        )
-
-    first_ph = ph_of(counted_meq_l)
-    left_meq_l = counted_meq_l - _beside_carbonate_meq_l(read, first_ph, salt, notes)
-    carbonate_meq_l = np.maximum(left_meq_l, 0.01 * DKH_MEQ_L)
-    second_ph = first_ph if np.array_equal(carbonate_meq_l, counted_meq_l) else ph_of(carbonate_meq_l)
-    return carbonate_meq_l / DKH_MEQ_L, second_ph
+    ph = ph_from_co2(
+        read.target_mg_l,
+        carbonate_dkh * DKH_MEQ_L,
+        water_c=water.temperature_c,
+        ionic_strength_mol_l=draws.skewed(*_limits_mol_l(salt)),
+    )
+    return carbonate_dkh, ph
 
 
 def _limits_mol_l(salt: Salt) -> tuple[float, float, float]:
     """Ionic strength: low, middle, high."""
     return float(salt.ionic_low_mol_l), float(salt.ionic_strength_mol_l), float(salt.ionic_high_mol_l)
-
-
-def _beside_carbonate_meq_l(read: _Read, ph: Array, salt: Salt, notes: Notes) -> Array:
-    """What the kit counts beside carbonate at this pH."""
-    water, beside = read.job.water, np.zeros_like(ph)
-    if water.phosphate_mg_l > 0:
-        notes.ran(*PHOSPHATE_EQUATIONS)
-        beside = beside + phosphate_alk_meq_l(
-            water.phosphate_mg_l,
-            ph,
-            water_c=water.temperature_c,
-            ionic_strength_mol_l=float(salt.ionic_strength_mol_l),
-        )
-    if water.tint_doc_mg_l > 0:
-        notes.ran(*ORGANIC_EQUATIONS)
-        first = organic_alk_hruska_meq_l(water.tint_doc_mg_l, ph)
-        beside = beside + 0.5 * (first + organic_alk_fakhraei_meq_l(water.tint_doc_mg_l, ph))
-    return beside
 
 
 def _plants(read: _Read, notes: Notes) -> tuple[Array, Array]:

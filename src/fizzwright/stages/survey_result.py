@@ -31,6 +31,7 @@ class SurveyResult:
     air_co2_mg_l: Estimate
     o2_saturation_mg_l: Estimate
     carbonate_kh_dkh: Estimate
+    co2_now_mg_l: Estimate | None
     target_ph: Estimate
     plant_demand_mg_h: Estimate
     night_breathing_mg_h: Estimate

@@ -58,13 +58,13 @@ def test_band_against_another_monte_carlo(given, expected):
 
 
 def test_one_drop_leaves_the_co2_open():
-    """Anything up to 1 dKH: 5 to 95 % of the range is a factor of 19."""
+    """Anything up to 1 dKH: 5 to 95 % of it is a factor of 19, less what the colour's own doubt blurs."""
     answer = co2(
         Co2Question(
             ph=6.0, kh_dkh=1.0, water_c=25.0, tds_mg_l=250.0, kit_step_dkh=1.0, drop_kit=True, error_ph=0.05
         )
     )
-    assert answer.co2_mg_l.high / answer.co2_mg_l.low == pytest.approx(19.0, rel=0.15)
+    assert answer.co2_mg_l.high / answer.co2_mg_l.low == pytest.approx(19.0, rel=0.2)
     assert ("kh", Level.CARE) in about(answer)
     assert "first drop" in texts(answer)
     assert answer.dominant_input == "KH kit"
@@ -295,7 +295,8 @@ def test_same_question_same_answer(run):
 def test_no_heavy_library_for_a_single_sum():
     code = (
         "import sys; from fizzwright.stages.bench.water import *;"
-        "co2(Co2Question(6.6, 4.0, 25.0)); air(AirQuestion(25.0)); oxygen(OxygenQuestion(25.0));"
+        "co2(Co2Question(water_c=25.0, ph=6.6, kh_dkh=4.0)); air(AirQuestion(25.0));"
+        "oxygen(OxygenQuestion(25.0));"
         "print([m for m in ('scipy', 'CoolProp', 'pydantic', 'numba') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

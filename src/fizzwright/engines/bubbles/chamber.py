@@ -106,9 +106,7 @@ def swept_share_frac(
     small = np.clip(np.minimum(kept, diameter_mm), 0.05, 3.0)
     # The hose's part by a table over size: the flow's own doubt is in the size that is swept out.
     nodes = np.geomspace(0.05, 3.0, 16)
-    table = hose_dissolved_frac(
-        nodes, hose_length_m, water_l_h=float(np.median(water_l_h)), water_c=water_c
-    )
+    table = hose_dissolved_frac(nodes, hose_length_m, water_l_h=float(np.median(water_l_h)), water_c=water_c)
     late = np.stack([np.interp(small, nodes, row) for row in table])
     share: Array = 1.0 - out * (1.0 - late)
     return share

@@ -1,4 +1,4 @@
-"""The moments of a bubble's life a camera can see: passing a height, shrinking to a speck, staying in sight."""
+"""What a camera sees of a bubble: passing a height, shrinking to a speck, staying in sight."""
 
 from __future__ import annotations
 
@@ -155,9 +155,11 @@ def bubble_lives(
         if live.place.size == 0:
             many = (marks.heights.size, *shape)
             return BubbleLives(
-                *(row.reshape(shape) for row in marks.speck),
-                *(rows.reshape(many) for rows in marks.passed),
-                marks.seen.reshape(shape),
-                marks.rich.reshape(shape),
+                speck_s=marks.speck[0].reshape(shape),
+                speck_height_m=marks.speck[1].reshape(shape),
+                pass_s=marks.passed[0].reshape(many),
+                pass_diameter_m=marks.passed[1].reshape(many),
+                seen_s=marks.seen.reshape(shape),
+                rich_s=marks.rich.reshape(shape),
             )
     raise NotConverged(f"{live.place.size} bubbles were still under way after {rule.most_steps_count} steps")

@@ -19,6 +19,10 @@ __all__ = ["Drive", "Jet", "Sink", "drive_for", "jet_cap_m2_s", "turnover_s"]
 
 Array = NDArray[np.float64]
 Places = NDArray[np.int64]
+# Shares and directions: what they are of is said where they stand.
+Field = NDArray[np.float64]
+Push = NDArray[np.float32]
+Vector = tuple[float, float, float]
 
 # Cells this fine give a jet two by two of them, which doubles the step for a tenth of shift in its decay.
 FINE_CELL_M = 0.015
@@ -34,7 +38,7 @@ class Jet:
 
     kind: OutletKind
     place_m: tuple[float, float, float]
-    toward: tuple[float, float, float]
+    toward: Vector
     flow_l_h: float
     speed_m_s: float
     bore_mm: float
@@ -65,10 +69,10 @@ class Drive:
     """
 
     feed_per_s: Array
-    give: Array
-    take: Array
+    give: Field
+    take: Field
     faces: tuple[Places, Places, Places]
-    push: tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]]
+    push: tuple[Push, Push, Push]
     cap_m2_s: float
     flow_per_s: float
 
@@ -76,9 +80,7 @@ class Drive:
 def jet_cap_m2_s(jet: Jet, reach_m: float) -> float:
     """The largest eddy viscosity an outlet can make over the reach of its stream. [m²/s]"""
     if jet.length_m > 0.0:
-        sheet = line_jet_viscosity_m2_s(
-            jet.flow_l_h, jet.speed_m_s, length_m=jet.length_m, reach_m=reach_m
-        )
+        sheet = line_jet_viscosity_m2_s(jet.flow_l_h, jet.speed_m_s, length_m=jet.length_m, reach_m=reach_m)
         return float(sheet)
     return float(jet_viscosity_m2_s(jet.speed_m_s, jet.bore_mm))
 
@@ -118,9 +120,7 @@ def _in_water(
     if wet.any():
         return wet
     x, y, z = scene.grid.centres_m()
-    away = (
-        (z[:, None, None] - place_m[2]) ** 2 + (y[None, :, None] - place_m[1]) ** 2 + (x - place_m[0]) ** 2
-    )
+    away = (z[:, None, None] - place_m[2]) ** 2 + (y[None, :, None] - place_m[1]) ** 2 + (x - place_m[0]) ** 2
     wet = np.zeros_like(cells)
     wet.flat[int(np.argmin(np.where(scene.water, away, np.inf)))] = True
     return wet
@@ -164,7 +164,7 @@ def drive_for(scene: Scene, jet: Jet, sink: Sink, *, reach_m: float = 0.3) -> Dr
 
 def _pushed(scene: Scene, cells: NDArray[np.bool_], thrust: Array) -> tuple[
     tuple[Places, Places, Places],
-    tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]],
+    tuple[Push, Push, Push],
 ]:  # fmt: skip
     """Half of each cell's push on either face across it; a face on glass or stone hands its half over."""
     grid = scene.grid
@@ -172,7 +172,7 @@ def _pushed(scene: Scene, cells: NDArray[np.bool_], thrust: Array) -> tuple[
     where = np.argwhere(cells)
     home = ((where + 2) * np.array([strides[2], strides[1], strides[0]])).sum(axis=1)
     faces: list[Places] = []
-    pushes: list[NDArray[np.float32]] = []
+    pushes: list[Push] = []
     for axis in range(3):
         step = np.zeros(3, dtype=int)
         step[2 - axis] = 1

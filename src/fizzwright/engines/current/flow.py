@@ -1,4 +1,4 @@
-"""The current: water pushed by an outlet, stirred by eddies, held back by glass, stone and leaf, until it settles.
+"""The current: water pushed by an outlet, stirred by eddies, held back by glass, stone and leaf.
 
 Incompressible flow on staggered cubes: third-order upwind-biased fluxes, second-order steps, pressure by
 cosine transform. Inside the loop stones are held still by closing their faces; each mean that is handed on
@@ -22,19 +22,25 @@ from fizzwright.sources import equation
 
 __all__ = [
     "Box", "Flow", "Spell", "State", "Watch", "carry_over", "open_faces", "settle_flow", "start_state",
-    "watched_flow", "with_plume",
+    "with_plume",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
 Watch = Callable[[float], bool]
+# A padded field laid out flat; its unit is that of the field it came from.
+Flat = NDArray[np.float32]
 
-# Largest sum of speeds times step over cell, and viscosity times step over cell squared.
+# Largest sum of speeds times step over cell, and largest viscosity times step over cell squared.
 COURANT_NUMBER = 0.42
 VISCOUS_NUMBER = 0.075
+# Largest leaf drag times step.
+DRAG_NUMBER = 0.25
 CALM_M2_S = 0.9e-6
+FIRST_STEP_S, GROWTH_FACTOR = 1e-3, 1.5
 # Steps between looks at the fastest water.
 LOOK = 8
 GHOSTS = 5
+THREADS_KEY = "NUMBA_NUM_THREADS"
 
 
 @dataclass(frozen=True)
@@ -63,12 +69,12 @@ class State:
     `vel` holds the three components flat; `fresh` says that there is no earlier rate to lean on.
     """
 
-    vel: NDArray[np.float32]
-    rate: NDArray[np.float32]
-    before: NDArray[np.float32]
-    eddy: NDArray[np.float32]
-    slow: NDArray[np.float32]
-    scratch: NDArray[np.float32]
+    vel: Flat
+    rate: Flat
+    before: Flat
+    eddy: Flat
+    slow: Flat
+    scratch: Flat
     fresh: bool = True
     last_step_s: float = 0.0
     clock_s: float = 0.0
@@ -124,7 +130,7 @@ def start_state(scene: Scene) -> State:
     )  # fmt: skip
 
 
-def _padded(scene: Scene, cells: Array) -> NDArray[np.float32]:
+def _padded(cells: Array) -> NDArray[np.float32]:
     """An array of cells inside its ghosts, flat."""
     full = np.pad(cells.astype(np.float32), ((2, 3), (2, 3), (2, 3)))
     flat: NDArray[np.float32] = full.ravel()
@@ -170,36 +176,44 @@ class _Run:
     """One scene being stepped: everything that does not change, and the state that does."""
 
     def __init__(self, scene: Scene, drive: Drive, box: Box, state: State) -> None:
+        import numba
+
         from fizzwright.engines.current import flow_kernels
 
+        numba.set_num_threads(max(1, min(box.threads, int(getattr(numba.config, THREADS_KEY)))))
         self.kernels = flow_kernels
         self.scene, self.drive, self.box, self.state = scene, drive, box, state
         self.shape = scene.grid.shape
         self.h = scene.grid.cell_m
         self.poisson = Poisson(self.shape, self.h)
         self.free = _to_flat(scene, open_faces(scene))
-        self.mixing = _padded(scene, scene.mixing_m2_s)
-        self.leaves = _padded(scene, np.asarray(leaf_drag_per_s(1.0, scene.front_m2)))
+        self.mixing = _padded(scene.mixing_m2_s)
+        self.leaves = _padded(np.asarray(leaf_drag_per_s(1.0, scene.front_m2)))
         self.feed = drive.feed_per_s.astype(np.float32)
         self.rhs = np.zeros(self.shape, np.float32)
-        self.step_s = 0.0
+        self.step_s, self.careful = 0.0, True
 
     def length_of_step(self) -> float:
         """The longest step the fastest water and the largest eddies allow."""
         fastest = float(self.kernels.fastest_kernel(self.state.vel, self.shape))
-        if not np.isfinite(fastest):
+        # Compiled comparisons may pass over what is no number; a sum does not.
+        if not np.isfinite(fastest + float(self.state.vel.sum())):
             raise NotConverged("the current ran away; try a coarser preset or a gentler outlet")
         eddy = self.box.calm_m2_s + self.drive.cap_m2_s
         pushed = max((float(np.abs(p).max()) for p in self.drive.push if p.size), default=0.0)
         # A push met for the first time may not carry water further than a cell either.
         by_speed = COURANT_NUMBER * self.h / max(fastest, np.sqrt(pushed * self.h), 1e-9)
-        return min(by_speed, VISCOUS_NUMBER * self.h**2 / eddy, 0.5)
+        by_leaves = DRAG_NUMBER / max(float(self.state.slow.max()), 1e-9)
+        return float(min(by_speed, by_leaves, VISCOUS_NUMBER * self.h**2 / eddy, 0.5))
 
     def step(self, count: int) -> None:
-        """One step forward; every eighth looks anew how long it may be."""
+        """One step forward; every eighth looks anew how long it may be, and the first ones each."""
         state, k, f = self.state, self.kernels, np.float32
-        if count % LOOK == 0 or state.fresh:
-            self.step_s = self.length_of_step()
+        if count % LOOK == 0 or self.careful:
+            # Steps grow from a short first one, for what an outlet or a leaf will do is not seen at rest.
+            grown = GROWTH_FACTOR * state.last_step_s if state.last_step_s > 0.0 else FIRST_STEP_S
+            allowed = self.length_of_step()
+            self.step_s, self.careful = min(allowed, grown), allowed > grown
         dt = self.step_s
         keep = 0.0 if state.fresh else 0.5 * dt / state.last_step_s
         slip = f(1.0 if self.box.free_top else -1.0)
@@ -216,9 +230,7 @@ class _Run:
         k.advance_kernel(
             state.vel, state.rate, state.before, state.slow, self.free, self.shape, f(dt), f(keep)
         )
-        k.divergence_kernel(
-            self.rhs, state.vel, self.feed, self.shape, f(1.0 / (self.h * dt)), f(1.0 / dt)
-        )
+        k.divergence_kernel(self.rhs, state.vel, self.feed, self.shape, f(1.0 / (self.h * dt)), f(1.0 / dt))
         pressure = self.poisson.solve(self.rhs, self.box.threads)
         k.project_kernel(state.vel, pressure, self.free, self.shape, f(dt / self.h))
         state.fresh, state.last_step_s = False, dt
@@ -248,7 +260,8 @@ def carry_over(state: State, scene: Scene, finer: Scene) -> State:
 
 @equation("projection-method", where="staggered grid, flux form, Adams-Bashforth, exact pressure projection")
 def settle_flow(
-    scene: Scene, drive: Drive, *, spell: Spell, state: State | None = None, box: Box | None = None,
+    scene: Scene, drive: Drive, *, spell: Spell, state: State | None = None,
+    settings: tuple[Box, Watch] | None = None,
 ) -> tuple[Flow, ...]:  # fmt: skip
     """The current an outlet drives through a tank, as means over a few windows of time.
 
@@ -260,41 +273,41 @@ def settle_flow(
         How long to let it settle and how long to average.
     state : State or None
         Where to start from, changed in place; water at rest where not given.
-    box : Box or None
-        The edges of the water and the number of threads.
+    settings : tuple of Box and Watch, or None
+        The edges of the water and the number of threads; who is told the share done and may end it early.
 
     Returns
     -------
     tuple of Flow
-        One for each window.
+        One for each window that was finished.
     """
-    run = _Run(scene, drive, box or Box(), state if state is not None else start_state(scene))
-    return tuple(_windows(run, spell, lambda share: True))  # noqa: ARG005 - nobody watches here
+    box, watch = settings or (Box(), _nobody)
+    run = _Run(scene, drive, box, state if state is not None else start_state(scene))
+    return tuple(_windows(run, spell, watch))
 
 
-def watched_flow(
-    scene: Scene, drive: Drive, *, spell: Spell, state: State, settings: tuple[Box, Watch]
-) -> tuple[Flow, ...]:
-    """The same, with somebody told the share done who may end it early; the windows so far come back."""
-    run = _Run(scene, drive, settings[0], state)
-    return tuple(_windows(run, spell, settings[1]))
+def _nobody(share_frac: float) -> bool:  # noqa: ARG001 - the form of a watcher
+    return True
 
 
 def _windows(run: _Run, spell: Spell, watch: Watch) -> list[Flow]:
     begin, total = run.state.clock_s, spell.settle_s + spell.window_s * spell.windows
-    count, found = 0, []
+    count = 0
+    found: list[Flow] = []
     for window in range(spell.windows + 1):
         length = spell.window_s if window else spell.settle_s
         end = begin + spell.settle_s + window * spell.window_s
-        mean, eddy, gathered = run.state.vel.copy(), run.state.eddy.copy(), 0.0
+        mean, eddy = run.state.vel.copy(), run.state.eddy.copy()
+        gathered, since = 0.0, 0.0
         while run.state.clock_s < end - 1e-9 * total and length > 0.0:
             run.step(count)
             count += 1
-            if window and count % 4 == 0:
-                part = min(4.0 * run.step_s / max(gathered + 4.0 * run.step_s, 1e-12), 1.0)
-                run.kernels.blend_kernel(mean, run.state.vel, np.float32(part))
-                run.kernels.blend_kernel(eddy.reshape(1, -1), run.state.eddy.reshape(1, -1), np.float32(part))
-                gathered += 4.0 * run.step_s
+            since += run.step_s
+            if window and (count % 4 == 0 or run.state.clock_s >= end - 1e-9 * total):
+                part = np.float32(since / (gathered + since))
+                run.kernels.blend_kernel(mean, run.state.vel, part)
+                run.kernels.blend_kernel(eddy.reshape(1, -1), run.state.eddy.reshape(1, -1), part)
+                gathered, since = gathered + since, 0.0
             if count % 32 == 0 and not watch((run.state.clock_s - begin) / total):
                 return found
         if window and gathered > 0.0:

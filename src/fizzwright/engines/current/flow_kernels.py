@@ -9,6 +9,7 @@ loop runs over rows of memory without branches, which is what lets the compiler 
 from __future__ import annotations
 
 from math import sqrt
+from typing import Any
 
 from numba import njit, prange
 
@@ -17,7 +18,7 @@ __all__ = [
     "project_kernel", "tendency_kernel", "viscosity_kernel",
 ]  # fmt: skip
 
-_SETTINGS = {"cache": True, "fastmath": True, "nogil": True, "error_model": "numpy"}
+_SETTINGS: dict[str, Any] = {"cache": True, "fastmath": True, "nogil": True, "error_model": "numpy"}
 
 
 @njit(**_SETTINGS)
@@ -79,7 +80,7 @@ def _component(out, a, b, c, nu, place, count, steps, carry, pull, flux, shear):
 
 
 @njit(parallel=True, **_SETTINGS)
-def tendency_kernel(out, vel, nu, scratch, shape, carry, pull):  # type: ignore[no-untyped-def]
+def _tendency_kernel(out, vel, nu, scratch, shape, carry, pull):  # type: ignore[no-untyped-def]
     """Rates of all three components (x, y, z rows of `vel`); carry is 1/(24 h), pull is 1/(4 h^2).
 
     Several rows are done in one run, ghosts between them included: what comes out there is never used.
@@ -93,13 +94,19 @@ def tendency_kernel(out, vel, nu, scratch, shape, carry, pull):  # type: ignore[
         for j in range(2, ny + 2, rows):
             place = k * sz + j * sy + 2
             count = (min(rows, ny + 2 - j) - 1) * sy + nx
-            _component(out[0], vel[0], vel[1], vel[2], nu, place, count, (1, sy, sz), carry, pull, flux, shear)
-            _component(out[1], vel[1], vel[0], vel[2], nu, place, count, (sy, 1, sz), carry, pull, flux, shear)
-            _component(out[2], vel[2], vel[0], vel[1], nu, place, count, (sz, 1, sy), carry, pull, flux, shear)
+            _component(
+                out[0], vel[0], vel[1], vel[2], nu, place, count, (1, sy, sz), carry, pull, flux, shear
+            )
+            _component(
+                out[1], vel[1], vel[0], vel[2], nu, place, count, (sy, 1, sz), carry, pull, flux, shear
+            )
+            _component(
+                out[2], vel[2], vel[0], vel[1], nu, place, count, (sz, 1, sy), carry, pull, flux, shear
+            )
 
 
 @njit(parallel=True, **_SETTINGS)
-def viscosity_kernel(nu, slow, vel, length, leaves, shape, calm, cap):  # type: ignore[no-untyped-def]
+def _viscosity_kernel(nu, slow, vel, length, leaves, shape, calm, cap):  # type: ignore[no-untyped-def]
     """Eddy viscosity and leaf drag of every cell from its own speed.
 
     `length` is the mixing length times its constant, `leaves` half the drag coefficient times the frontal
@@ -126,7 +133,7 @@ def viscosity_kernel(nu, slow, vel, length, leaves, shape, calm, cap):  # type: 
 
 
 @njit(**_SETTINGS)
-def fastest_kernel(vel, shape):  # type: ignore[no-untyped-def]
+def _fastest_kernel(vel, shape):  # type: ignore[no-untyped-def]
     """The largest sum of the three speeds at one cell's low faces."""
     nz, ny, nx = shape
     sy = nx + 5
@@ -135,7 +142,11 @@ def fastest_kernel(vel, shape):  # type: ignore[no-untyped-def]
     for k in range(2, nz + 3):
         for j in range(2, ny + 3):
             place = k * sz + j * sy + 2
-            u, v, w = vel[0, place : place + nx + 1], vel[1, place : place + nx + 1], vel[2, place : place + nx + 1]
+            u, v, w = (
+                vel[0, place : place + nx + 1],
+                vel[1, place : place + nx + 1],
+                vel[2, place : place + nx + 1],
+            )
             for i in range(nx + 1):
                 speed = abs(u[i]) + abs(v[i]) + abs(w[i])
                 top = speed if speed > top else top
@@ -143,14 +154,17 @@ def fastest_kernel(vel, shape):  # type: ignore[no-untyped-def]
 
 
 @njit(parallel=True, **_SETTINGS)
-def advance_kernel(vel, now, before, slow, free, shape, step, keep):  # type: ignore[no-untyped-def]
-    """Move all components on by one step of second order, leaf drag implicit, faces in solids held still."""
+def _advance_kernel(vel, now, before, slow, free, shape, step, keep):  # type: ignore[no-untyped-def]
+    """Move all components on by one step of second order, faces in solids held still.
+
+    Leaf drag joins the rates kept for the next step: taken implicitly it would bend the balance with the
+    pressure by the step times itself.
+    """
     nz, ny, nx = shape
     sy = nx + 5
     sz = (ny + 5) * sy
     ahead = step * (1 + keep)
     back = step * keep
-    half = step / 2
     for k in prange(2, nz + 2):
         for axis in range(3):
             own = 1 if axis == 0 else sy if axis == 1 else sz
@@ -161,11 +175,13 @@ def advance_kernel(vel, now, before, slow, free, shape, step, keep):  # type: ig
                 d0, d1 = slow[place : place + nx], slow[place - own : place - own + nx]
                 m = free[axis, place : place + nx]
                 for i in range(nx):
-                    a[i] = m[i] * (a[i] + ahead * f[i] - back * g[i]) / (1 + half * (d0[i] + d1[i]))
+                    f[i] -= (d0[i] + d1[i]) / 2 * a[i]
+                for i in range(nx):
+                    a[i] = m[i] * (a[i] + ahead * f[i] - back * g[i])
 
 
 @njit(parallel=True, **_SETTINGS)
-def divergence_kernel(rhs, vel, feed, shape, scale, per_step):  # type: ignore[no-untyped-def]
+def _divergence_kernel(rhs, vel, feed, shape, scale, per_step):  # type: ignore[no-untyped-def]
     """What each cell gives out less what it is fed, times a scale; `scale` is 1/h over the step."""
     nz, ny, nx = shape
     sy = nx + 5
@@ -182,7 +198,7 @@ def divergence_kernel(rhs, vel, feed, shape, scale, per_step):  # type: ignore[n
 
 
 @njit(parallel=True, **_SETTINGS)
-def project_kernel(vel, pressure, free, shape, push):  # type: ignore[no-untyped-def]
+def _project_kernel(vel, pressure, free, shape, push):  # type: ignore[no-untyped-def]
     """Take the slope of pressure out of the velocity; `push` is the step over h."""
     nz, ny, nx = shape
     sy = nx + 5
@@ -208,8 +224,8 @@ def project_kernel(vel, pressure, free, shape, push):  # type: ignore[no-untyped
 
 
 @njit(**_SETTINGS)
-def ghost_kernel(vel, nu, shape, slip, lid):  # type: ignore[no-untyped-def]
-    """Fill the layers outside the glass: no slip at bottom and sides, `slip` 1 or -1 at the top, lid speed along x."""
+def _ghost_kernel(vel, nu, shape, slip, lid):  # type: ignore[no-untyped-def]
+    """Fill the layers outside the glass: no slip at bottom and sides, `slip` 1 or -1 on top, lid along x."""
     nz, ny, nx = shape
     u, v, w = (
         vel[0].reshape((nz + 5, ny + 5, nx + 5)),
@@ -256,16 +272,28 @@ def ghost_kernel(vel, nu, shape, slip, lid):  # type: ignore[no-untyped-def]
 
 
 @njit(**_SETTINGS)
-def add_at(out, places, values):  # type: ignore[no-untyped-def]
+def _add_at(out, places, values):  # type: ignore[no-untyped-def]
     """Add values at listed places of a flat array."""
     for i in range(places.size):
         out[places[i]] += values[i]
 
 
 @njit(parallel=True, **_SETTINGS)
-def blend_kernel(mean, now, part):  # type: ignore[no-untyped-def]
+def _blend_kernel(mean, now, part):  # type: ignore[no-untyped-def]
     """Move a running mean a part of the way to what is now."""
     for row in prange(mean.shape[0]):
         m, v = mean[row], now[row]
         for i in range(m.size):
             m[i] += part * (v[i] - m[i])
+
+
+# A compiled loop takes every array one by one, which no function for people may: these are their names.
+add_at = _add_at
+advance_kernel = _advance_kernel
+blend_kernel = _blend_kernel
+divergence_kernel = _divergence_kernel
+fastest_kernel = _fastest_kernel
+ghost_kernel = _ghost_kernel
+project_kernel = _project_kernel
+tendency_kernel = _tendency_kernel
+viscosity_kernel = _viscosity_kernel

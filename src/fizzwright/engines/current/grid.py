@@ -70,10 +70,12 @@ class Grid:
 
     def centres_m(self) -> tuple[Array, Array, Array]:
         """Middles of the cells along x, y and z. [m]"""
-        x, y, z = (
-            self.cell_m * (np.arange(count) + 0.5) for count in (self.columns, self.rows, self.layers)
-        )
-        return x, y, z
+
+        def middles(count: int) -> Array:
+            found: Array = self.cell_m * (np.arange(count, dtype=np.float64) + 0.5)
+            return found
+
+        return middles(self.columns), middles(self.rows), middles(self.layers)
 
     def inside(self, block: Block) -> Cells:
         """Which cells have their middle in a box."""
@@ -180,7 +182,9 @@ def scene_for(grid: Grid, stones: Sequence[Block] = (), plantings: Sequence[Plan
     for cells, planting in zip(beds, plantings, strict=True):
         # A bed on a coarse grid may be thinner or thicker than the cells it got: its leaves are all there.
         block = planting.block
-        true_m3 = (block.right_m - block.left_m) * (block.back_m - block.front_m) * (block.high_m - block.low_m)
+        true_m3 = (
+            (block.right_m - block.left_m) * (block.back_m - block.front_m) * (block.high_m - block.low_m)
+        )
         given_m3 = max(float(cells.sum()), 1.0) * grid.cell_m**3
         front[cells] += planting.front_m2 * min(true_m3 / given_m3, 1.5)
     length = mixing_length_m(water, front > 0.0, grid.cell_m)

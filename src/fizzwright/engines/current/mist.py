@@ -19,7 +19,7 @@ from fizzwright.engines.current.flow import Flow, with_plume
 from fizzwright.engines.current.scalar import TURBULENT_SCHMIDT_NUMBER
 from fizzwright.sources import equation
 
-__all__ = ["Mist", "Release", "at_size", "follow_mist", "plume_drive", "push_ratio", "shares_in"]
+__all__ = ["Mist", "Release", "at_size", "follow_mist", "plume_drive", "push_ratio", "share_in_frac"]
 
 Array = NDArray[np.float64]
 LONGEST_S = 240.0
@@ -64,8 +64,12 @@ def _starts(release: Release, flow: Flow, rng: np.random.Generator) -> Array:
     radius = 0.5e-3 * release.disc_mm * np.sqrt(rng.random(release.tracks))
     turn = 2.0 * np.pi * rng.random(release.tracks)
     middle = np.asarray(release.place_m)
-    spots = np.stack(
-        [middle[0] + radius * np.cos(turn), middle[1] + radius * np.sin(turn), np.full(release.tracks, middle[2])],
+    spots: Array = np.stack(
+        [
+            middle[0] + radius * np.cos(turn),
+            middle[1] + radius * np.sin(turn),
+            np.full(release.tracks, middle[2]),
+        ],
         axis=1,
     )  # fmt: skip
     ends = grid.cell_m * np.array([grid.columns, grid.rows, grid.layers])
@@ -79,8 +83,11 @@ def _starts(release: Release, flow: Flow, rng: np.random.Generator) -> Array:
 def _nearest_water(flow: Flow, place_m: tuple[float, float, float]) -> Array:
     x, y, z = flow.scene.grid.centres_m()
     away = (z[:, None, None] - place_m[2]) ** 2 + (y[None, :, None] - place_m[1]) ** 2 + (x - place_m[0]) ** 2
-    k, j, i = np.unravel_index(int(np.argmin(np.where(flow.scene.water, away, np.inf))), flow.scene.grid.shape)
-    return np.array([x[i], y[j], z[k]])
+    k, j, i = np.unravel_index(
+        int(np.argmin(np.where(flow.scene.water, away, np.inf))), flow.scene.grid.shape
+    )
+    found: Array = np.array([x[i], y[j], z[k]])
+    return found
 
 
 @equation("bubble-tracks", where="paths of bubbles in a given current, gas left on the way")
@@ -165,7 +172,7 @@ def plume_drive(drive: Drive, flow: Flow, mist: Mist) -> Drive:
     return with_plume(drive, places, np.concatenate([lift, lift]).astype(np.float32))
 
 
-def shares_in(mist: Mist, cells: NDArray[np.bool_]) -> float:
+def share_in_frac(mist: Mist, cells: NDArray[np.bool_]) -> float:
     """The share of all gas under way that hangs in a set of cells."""
     return float(mist.held_frac[cells].sum() / max(float(mist.held_frac.sum()), 1e-300))
 

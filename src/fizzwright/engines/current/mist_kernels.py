@@ -6,13 +6,14 @@ Importing this module imports the compiler. One thread, so that sums come out th
 from __future__ import annotations
 
 from math import exp, log, sqrt
+from typing import Any
 
 import numpy as np
 from numba import njit
 
 __all__ = ["track_kernel"]
 
-_SETTINGS = {"cache": True, "nogil": True, "error_model": "numpy"}
+_SETTINGS: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy"}
 
 
 @njit(**_SETTINGS)
@@ -55,7 +56,7 @@ def _width(dry, stiff, gas_factor, skin, near):  # type: ignore[no-untyped-def]
 
 
 @njit(**_SETTINGS)
-def track_kernel(  # type: ignore[no-untyped-def]
+def _track_kernel(  # type: ignore[no-untyped-def]  # noqa: PLR0915 - one path is one story
     places, gas, width, seeds, carried, u, v, w, eddy, water, cell, laws, table, grid, source, held, longest
 ):
     """Follow bubbles one by one; adds to `source` and `held`, and gives what each has left when it ends.
@@ -133,3 +134,7 @@ def track_kernel(  # type: ignore[no-untyped-def]
         gas[b, 0], gas[b, 1], gas[b, 2] = n0, n1, n2
         width[b] = d
     return outcome
+
+
+# A compiled loop takes every array one by one, which no function for people may: these are their names.
+track_kernel = _track_kernel

@@ -1,4 +1,4 @@
-"""The pressure that keeps water from piling up: fast by cosine transform in a bare box, exact round stones."""
+"""The pressure that keeps water from piling up: by cosine transform in a bare box, exact round stones."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from fizzwright.errors import NotConverged
 __all__ = ["Poisson", "remove_divergence"]
 
 Array = NDArray[np.float64]
-Any32 = NDArray[np.float32]
+# A field of whatever is being solved for.
+Field = NDArray[np.floating]
 Faces = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 
 
@@ -21,11 +22,11 @@ class Poisson:
         rows = [(2.0 - 2.0 * np.cos(np.pi * np.arange(n) / n)) / cell_m**2 for n in shape]
         total = rows[0][:, None, None] + rows[1][None, :, None] + rows[2][None, None, :]
         total[0, 0, 0] = 1.0
-        inverse = -1.0 / total
+        inverse: Array = -1.0 / total
         inverse[0, 0, 0] = 0.0
-        self.inverse = inverse.astype(dtype)
+        self.inverse: NDArray[np.floating] = inverse.astype(dtype)
 
-    def solve(self, rhs: NDArray[np.floating], threads: int = 1) -> NDArray[np.floating]:
+    def solve(self, rhs: Field, threads: int = 1) -> Field:
         """Pressure whose Laplacian is the right-hand side, which is written over; its mean is nil."""
         from scipy.fft import dctn, idctn
 
@@ -38,9 +39,7 @@ class Poisson:
 def _spread(faces: Faces) -> Array:
     """What each cell gives out through its faces."""
     u, v, w = faces
-    total: Array = (
-        u[:, :, 1:] - u[:, :, :-1] + v[:, 1:, :] - v[:, :-1, :] + w[1:, :, :] - w[:-1, :, :]
-    )
+    total: Array = u[:, :, 1:] - u[:, :, :-1] + v[:, 1:, :] - v[:, :-1, :] + w[1:, :, :] - w[:-1, :, :]
     return total
 
 
@@ -54,7 +53,7 @@ def _slopes(p: Array, free: Faces) -> Faces:
 
 
 def remove_divergence(
-    faces: Faces, free: Faces, *, feed: Array, tolerance_frac: float = 1e-9
+    faces: Faces, free: Faces, *, feed: Field, tolerance_frac: float = 1e-12
 ) -> tuple[Faces, int]:
     """Velocities through open faces changed least so that every cell gives out just what it is fed.
 
@@ -76,7 +75,9 @@ def remove_divergence(
     faces, int
         The corrected velocities, and how many steps it took.
     """
-    wet = (free[0][:, :, 1:] + free[0][:, :, :-1] + free[1][:, 1:] + free[1][:, :-1] + free[2][1:] + free[2][:-1]) > 0
+    wet = (
+        free[0][:, :, 1:] + free[0][:, :, :-1] + free[1][:, 1:] + free[1][:, :-1] + free[2][1:] + free[2][:-1]
+    ) > 0
     start = (faces[0] * free[0], faces[1] * free[1], faces[2] * free[2])
     residual = (_spread(start) - feed) * wet
     residual -= residual[wet].mean() * wet

@@ -1,4 +1,4 @@
-"""Dissolved matter carried by a settled current: where it stands in the end, how old water is, how it spreads.
+"""Dissolved matter carried by a settled current: where it stands in the end, and how old water is.
 
 Steady fields are solved at once, not waited for. The filter is part of the tank: what its intake takes comes
 back at the outlet, which ties every cell to one number that is solved for exactly.
@@ -18,11 +18,13 @@ from fizzwright.sources import equation
 __all__ = ["Solver", "Transport", "age_of_water_s", "transport_for"]
 
 Array = NDArray[np.float64]
+# What is dissolved may be anything: its unit comes with the call.
+Field = NDArray[np.float64]
 
 # Eddies carry matter a little better than momentum; 0.7 is common practice for free streams.
 TURBULENT_SCHMIDT_NUMBER = 0.7
 MOLECULAR_M2_S = 1.9e-9
-TOLERANCE_FRAC = 1e-9
+TOLERANCE_FRAC = 1e-7
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,10 +35,10 @@ class Transport:
     and above; `leaves` what goes out through all faces. `give` and `take` share out the filter's flow.
     """
 
-    near: Array
-    leaves: Array
-    give: Array
-    take: Array
+    near: Field
+    leaves: Field
+    give: Field
+    take: Field
     filter_per_s: float
     water: NDArray[np.bool_]
     cell_m: float
@@ -103,23 +105,33 @@ class Solver:
         dry = np.ones(own.shape, dtype=bool)
         dry[inner] = ~transport.water
         own[dry] = 1.0
-        self.own, self.wet = own, ~dry
+        self.own = own
+        self.leaving_per_s = float((own - transport.leaves)[inner][transport.water].sum())
         self.pivot = np.zeros_like(own)
         self.kernels.factor_kernel(self.pivot, own, transport.near)
         self.returned = returned
         self.echo: Array | None = None
+        self.echo_frac = 1.0
 
-    def field(self, source_per_s: Array, *, guess: Array | None = None, tolerance_frac: float = TOLERANCE_FRAC) -> Array:
+    def field(
+        self, source_per_s: Array, *, guess: Field | None = None, tolerance_frac: float = TOLERANCE_FRAC
+    ) -> Field:
         """The steady field of a source, given for each cell as concentration gained in a second.
 
         Raises NotConverged where the balance does not settle.
         """
+        transport = self.transport
+        even = np.ones(transport.water.shape)
+        if guess is None:
+            # All that comes in must leave: a first guess as even as mixed water.
+            guess = even * float(source_per_s[transport.water].sum()) / max(self.leaving_per_s, 1e-300)
         first = self._solve(source_per_s, guess, tolerance_frac)
-        if not self.returned or self.transport.filter_per_s == 0.0:
+        if not self.returned or transport.filter_per_s == 0.0:
             return first
-        if self.echo is None or tolerance_frac < TOLERANCE_FRAC:
-            self.echo = self._solve(self.transport.filter_per_s * self.transport.give, None, tolerance_frac)
-        take = self.transport.take
+        if self.echo is None or tolerance_frac < self.echo_frac:
+            self.echo = self._solve(transport.filter_per_s * transport.give, even, tolerance_frac)
+            self.echo_frac = tolerance_frac
+        take = transport.take
         inflow = float((take * first).sum()) / (1.0 - float((take * self.echo).sum()))
         found: Array = first + inflow * self.echo
         return found
@@ -147,11 +159,21 @@ class Solver:
         rho, alpha, omega = 1.0, 1.0, 1.0
         for _ in range(3000):
             if float(np.linalg.norm(r)) <= goal:
-                found: Array = x[inner]
+                # A shift of the whole field by what is left over: then all that comes in leaves, to
+                # round-off.
+                found: Array = (
+                    x[inner] + float(r.sum()) / max(self.leaving_per_s, 1e-300) * self.transport.water
+                )
                 return found
             rho, last = float(np.vdot(shadow, r)), rho
             if abs(rho) < 1e-290:
-                shadow, rho, last, p, v = r.copy(), float(np.vdot(r, r)), 1.0, np.zeros_like(r), np.zeros_like(r)
+                shadow, rho, last, p, v = (
+                    r.copy(),
+                    float(np.vdot(r, r)),
+                    1.0,
+                    np.zeros_like(r),
+                    np.zeros_like(r),
+                )
                 alpha = omega = 1.0
             beta = rho / last * alpha / omega
             p = r + beta * (p - omega * v)

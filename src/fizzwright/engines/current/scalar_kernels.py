@@ -6,16 +6,18 @@ no edges.
 
 from __future__ import annotations
 
+from typing import Any
+
 from numba import njit
 
 __all__ = ["apply_kernel", "factor_kernel", "precondition_kernel"]
 
-_SETTINGS = {"cache": True, "nogil": True, "error_model": "numpy"}
+_SETTINGS: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy"}
 
 
 @njit(**_SETTINGS)
 def apply_kernel(out, c, own, near):  # type: ignore[no-untyped-def]
-    """What the matrix makes of a field; `near` holds what comes from west, east, front, back, below, above."""
+    """What the matrix makes of a field; `near` is what comes from west, east, front, back, below, above."""
     layers, rows, columns = own.shape
     for k in range(1, layers - 1):
         for j in range(1, rows - 1):

@@ -1,4 +1,4 @@
-"""How fast marked water leaves a bed, and how fast a mark spreads through the tank: implicit steps in time."""
+"""How fast marked water leaves a bed, and how fast a mark spreads through the tank, in implicit steps."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from fizzwright.engines.current.scalar import Solver, Transport
 
 __all__ = ["after_step", "mixing_time_s", "renewal_time_s", "streams_in_per_s"]
 
-Array = NDArray[np.float64]
+# A mark: any amount of anything.
+Field = NDArray[np.float64]
 Cells = NDArray[np.bool_]
 
 # A step is this part of the time that has passed, so that every age is seen equally finely.
@@ -20,7 +21,7 @@ MIXED_COV_FRAC = 0.05
 MOST_STEPS = 60
 
 
-def after_step(transport: Transport, marked: Array, step_s: float, *, tolerance_frac: float = 1e-7) -> Array:
+def after_step(transport: Transport, marked: Field, step_s: float, *, tolerance_frac: float = 1e-7) -> Field:
     """A field one implicit step later, with nothing lost.
 
     Parameters
@@ -74,7 +75,7 @@ def renewal_time_s(transport: Transport, cells: Cells) -> float:
     return math.inf
 
 
-def mixing_time_s(transport: Transport, start: Array) -> float:
+def mixing_time_s(transport: Transport, start: Field) -> float:
     """How long until a mark put in somewhere is even to 5 % all through the tank. [s]
 
     `start` is where it was put in, any amount.

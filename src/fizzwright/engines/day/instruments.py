@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from fizzwright.engines.water.diffusion import diffusivity_co2_jahne_m2_s
 from fizzwright.sources import equation
 
-__all__ = ["checker_lag_h", "lagged", "probe_ph"]
+__all__ = ["checker_co2_mg_l", "checker_lag_h", "probe_ph"]
 
 Array = NDArray[np.float64]
 
@@ -61,46 +61,34 @@ def checker_lag_h(
 
 
 @equation("first-order-lag", where="exact answer to straight pieces")
-def lagged(nodes_min: Array, values: Array, *, lag_h: float, repeats: bool = False) -> Array:
-    """What a first-order instrument shows while the true value runs straight between the nodes.
+def checker_co2_mg_l(nodes_min: Array, co2_mg_l: Array, *, lag_h: float, repeats: bool = False) -> Array:
+    """The CO2 in a drop checker's liquid while the tank's runs straight between the nodes.
 
     Parameters
     ----------
     nodes_min : array, shape (nodes,)
         Times. [min]
-    values : array, shape (nodes, ...)
-        The true value in any unit; rows belong to the nodes. [any]
+    co2_mg_l : array, shape (nodes, ...)
+        CO2 in the tank. [mg/L]
     lag_h : float
-        Time constant. [h]
+        Time constant, as `checker_lag_h` gives. [h]
     repeats : bool
-        True where the course repeats itself; else the instrument starts at the first value.
+        True where the course repeats itself; else the liquid starts level with the tank.
 
     Returns
     -------
     array
-        The value shown, shape of `values`. [any]
+        CO2 in the liquid, shape of `co2_mg_l`. [mg/L]
 
     Examples
     --------
-    >>> shown = lagged(np.array([0.0, 60.0]), np.array([1.0, 1.0]), lag_h=2.0)
-    >>> shown.tolist()
-    [1.0, 1.0]
+    >>> checker_co2_mg_l(np.array([0.0, 60.0]), np.array([20.0, 20.0]), lag_h=2.0).tolist()
+    [20.0, 20.0]
     """
-    shown = np.empty_like(values, dtype=float)
-    shown[0] = values[0]
-    for _ in range(2 if repeats else 1):
-        for i, width in enumerate(np.diff(nodes_min) / 60.0):
-            kept = np.exp(-width / lag_h)
-            slope = (values[i + 1] - values[i]) / width
-            behind = slope * lag_h
-            shown[i + 1] = values[i + 1] - behind + (shown[i] - values[i] + behind) * kept
-        if repeats:
-            # What is left of the start after one course follows from the geometric series.
-            whole = np.exp(-(nodes_min[-1] - nodes_min[0]) / 60.0 / lag_h)
-            shown[0] = shown[0] + (shown[-1] - shown[0]) / (1.0 - whole)
-    return shown
+    return _lagged(nodes_min, co2_mg_l, lag_h=lag_h, repeats=repeats)
 
 
+@equation("first-order-lag", where="exact answer to straight pieces, and an offset")
 def probe_ph(nodes_min: Array, ph: Array, *, offset_ph: float = 0.0, lag_h: float = 1.0 / 60.0) -> Array:
     """The pH a probe shows: what is there, late by its lag and off by its offset.
 
@@ -109,10 +97,31 @@ def probe_ph(nodes_min: Array, ph: Array, *, offset_ph: float = 0.0, lag_h: floa
     nodes_min : array, shape (nodes,)
         Times. [min]
     ph : array, shape (nodes, ...)
-        The true pH.
+        The true pH. [pH]
     offset_ph : float
-        Reading less truth; 0.1 of it is 26 % of CO2.
+        Reading less truth; 0.1 of it is 26 % of CO2. [pH]
     lag_h : float
         Time constant; a minute when clean, many when fouled. [h]
+
+    Returns
+    -------
+    array
+        The reading, shape of `ph`. [pH]
     """
-    return lagged(nodes_min, ph, lag_h=lag_h) + offset_ph
+    return _lagged(nodes_min, ph, lag_h=lag_h, repeats=False) + offset_ph
+
+
+def _lagged(nodes_min: Array, values: Array, *, lag_h: float, repeats: bool) -> Array:
+    """A first-order answer to values that run straight between the nodes."""
+    shown = np.empty_like(values, dtype=float)
+    shown[0] = values[0]
+    for _ in range(2 if repeats else 1):
+        for i, width in enumerate(np.diff(nodes_min) / 60.0):
+            kept = np.exp(-width / lag_h)
+            behind = (values[i + 1] - values[i]) / width * lag_h
+            shown[i + 1] = values[i + 1] - behind + (shown[i] - values[i] + behind) * kept
+        if repeats:
+            # What is left of the start after one course follows from the geometric series.
+            whole = np.exp(-(nodes_min[-1] - nodes_min[0]) / 60.0 / lag_h)
+            shown[0] = shown[0] + (shown[-1] - shown[0]) / (1.0 - whole)
+    return shown

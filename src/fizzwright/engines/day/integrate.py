@@ -53,8 +53,10 @@ class DayRun:
         return State(self.co2_mg_l[-1], self.o2_mg_l[-1], self.alk_meq_l[-1])
 
     def residual_frac(self) -> Array:
-        """Carbon in less carbon out less carbon stored, as a share of the carbon that came in."""
-        share: Array = (self.sums.net_mg() - self.store_change_mg) / np.maximum(self.sums.gained_mg(), 1e-12)
+        """Carbon in less carbon out less carbon stored, as a share of what came in or went out."""
+        gained, net = self.sums.gained_mg(), self.sums.net_mg()
+        moved = np.maximum(np.maximum(gained, np.abs(net - gained)), 1e-12)
+        share: Array = (net - self.store_change_mg) / moved
         return share
 
 

@@ -7,6 +7,7 @@ operations; arrays of draws ride along in every term.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,8 +28,7 @@ Array = NDArray[np.float64]
 Draws = Array | float
 
 
-@dataclass(frozen=True)
-class Moment:
+class Moment(NamedTuple):
     """The balance at one moment; all for a litre.
 
     Carbon: rise - leave x CO2 - uptake. Oxygen: breath + ratio x uptake - o2_leave x O2.
@@ -74,10 +74,15 @@ class Rates:
         tank, course = self.tank, self.course
         light = float(course.light_frac[step, part])
         late = float(course.afternoon_frac[step, part])
-        sag: Draws = 1.0 - tank.depression_frac * late if late > 0 and light > 0 else 1.0
+        sag: Draws = 1.0 - tank.depression_frac * late if late > 0 and light > 0 and tank.beds else 1.0
         if not self.plain:
             return self._changing(step, part, light=light, sag=sag)
-        rise: Draws = self.base_mg_l_h + self.gas_mg_l_h * self.gas_frac[step, part]
+        gas = self.gas_frac[step, part]
+        rise = (
+            self.base_mg_l_h
+            if gas.size == 1 and gas.flat[0] == 0
+            else self.base_mg_l_h + self.gas_mg_l_h * gas
+        )
         breath, night = self.o2_base_mg_l_h, float(course.night_frac[step, part])
         if night > 0:
             rise = rise + self.night_mg_l_h * night

@@ -56,7 +56,7 @@ def warming_h(volume_l: float, outside_m2: float) -> float:
 
 @equation("lumped-cooling", where="first-order answer to steps of the surroundings")
 def water_course_c(
-    at_min: Array, start_c: float, *, settles: Sequence[tuple[float, float]], warming_h: float
+    at_min: Array, start_c: float, *, settles_c: Sequence[tuple[float, float]], warming_h: float
 ) -> Array:
     """The water's temperature while its surroundings change in steps.
 
@@ -66,7 +66,7 @@ def water_course_c(
         Minutes asked for, from the first step on. [min]
     start_c : float
         Water at the first step. [degC]
-    settles : sequence of (minute, temperature)
+    settles_c : sequence of (minute, temperature)
         From each minute on, the temperature the water heads for, in order. [min, degC]
     warming_h : float
         Time constant. [h]
@@ -78,13 +78,13 @@ def water_course_c(
 
     Examples
     --------
-    >>> float(water_course_c(np.array([600.0]), 25.0, settles=[(0.0, 30.0)], warming_h=10.0)[0].round(2))
+    >>> float(water_course_c(np.array([600.0]), 25.0, settles_c=[(0.0, 30.0)], warming_h=10.0)[0].round(2))
     28.16
     """
     answer = np.full(np.shape(at_min), float(start_c))
     began_c = float(start_c)
-    ends = [minute for minute, _ in settles[1:]] + [np.inf]
-    for (since, aim_c), until in zip(settles, ends, strict=True):
+    ends = [minute for minute, _ in settles_c[1:]] + [np.inf]
+    for (since, aim_c), until in zip(settles_c, ends, strict=True):
         gone_h = np.maximum(np.minimum(at_min, until) - since, 0.0) / 60.0
         here = aim_c + (began_c - aim_c) * np.exp(-gone_h / warming_h)
         answer = np.where(np.asarray(at_min) >= since, here, answer)
@@ -113,7 +113,8 @@ def warmth_of(course: Forcing, water_c: Callable[[Array], Array], *, usual_c: fl
     Notes
     -----
     The loss rate goes with the Schmidt number to the power of minus one half, air equilibria with their
-    solubilities, breathing doubles in ten kelvin. The carbonate constants are left at the usual
+    solubilities, breathing doubles in ten kelvin; uptake as a whole goes with the leaf's capacity, which
+    makes it a little too warm-loving in dim light. The carbonate constants are left at the usual
     temperature: five kelvin move free CO2 by under 0.5 % below pH 7.5.
     """
     now_c = water_c(course.inside_min())

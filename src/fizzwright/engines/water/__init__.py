@@ -1,1 +1,1 @@
-"""The water: carbonate balance, kit readings, dissolved gases and the surface."""
+"""The water: carbonate balance, kits, dissolved gases, the surface, drop checkers, mixing and slow drift."""

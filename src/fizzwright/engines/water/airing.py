@@ -14,7 +14,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fizzwright.engines.water.carbonate import ph_at_co2
+from fizzwright.engines.water.carbonate import ph_from_co2_given_constants
 from fizzwright.engines.water.conditional import conditional_constants
 from fizzwright.engines.water.constants import CO2_G_MOL
 from fizzwright.engines.water.enhancement import enhancement_factor
@@ -48,20 +48,20 @@ class AiringWay(StrEnum):
 
 @dataclass(frozen=True)
 class AiringPrior:
-    """Transfer velocity to expect of a way of airing (90 % limits), and the time it is usually given."""
+    """What to call a way of airing, and the transfer velocity to expect of it (90 % limits)."""
 
     median_cm_h: float
     low_cm_h: float
     high_cm_h: float
-    usual_h: float
+    said: str
     source: str
 
 
 AIRING_PRIORS: Mapping[AiringWay, AiringPrior] = MappingProxyType(
     {
-        AiringWay.BUBBLED: AiringPrior(20.0, 10.0, 40.0, 1.0, "airing-velocities"),
-        AiringWay.STIRRED: AiringPrior(6.0, 3.0, 12.0, 4.0, "airing-velocities"),
-        AiringWay.STOOD: AiringPrior(1.5, 0.7, 3.0, 24.0, "airing-velocities"),
+        AiringWay.BUBBLED: AiringPrior(20.0, 10.0, 40.0, "bubbled with air", "airing-velocities"),
+        AiringWay.STIRRED: AiringPrior(6.0, 3.0, 12.0, "stirred", "airing-velocities"),
+        AiringWay.STOOD: AiringPrior(1.5, 0.7, 3.0, "left to stand", "airing-velocities"),
     }
 )
 
@@ -134,7 +134,7 @@ def airing_curve(start_co2_mg_l: float, alk_meq_l: ArrayLike, *, glass: Glass) -
     return AiringCurve(elapsed, ph, level, ph[-1])
 
 
-def reacting_airing_curve(start_co2_mg_l: float, alk_meq_l: ArrayLike, *, glass: Glass) -> AiringCurve:
+def reacting_airing_curve(start_co2_mg_l: float, alk_meq_l: float, *, glass: Glass) -> AiringCurve:
     """How pH and CO2 of a still sample move, with CO2 reacting inside the film at its surface.
 
     Parameters
@@ -148,13 +148,16 @@ def reacting_airing_curve(start_co2_mg_l: float, alk_meq_l: ArrayLike, *, glass:
     `AiringCurve`
     """
     level, ph, carbon = _path(start_co2_mg_l, alk_meq_l, glass)
+    # The help changes slowly along the way, so it is worked out at a few points and read between.
+    few = np.linspace(0, POINTS - 1, 25).astype(int)
     helped = enhancement_factor(
-        level,
-        np.broadcast_to(np.asarray(alk_meq_l, dtype=np.float64), level.shape),
+        level[few],
+        np.full(len(few), alk_meq_l),
         air_co2_mg_l=glass.air_co2_mg_l,
         velocity_cm_h=glass.velocity_cm_h,
         water_c=glass.water_c,
     )
+    helped = np.interp(np.arange(POINTS), few, helped)
     film = glass.depth_cm / (glass.velocity_cm_h * helped)
     elapsed = airing_elapsed_h(level, carbon, air_co2_mg_l=glass.air_co2_mg_l, film_h=film)
     return AiringCurve(elapsed, ph, level, ph[-1])
@@ -167,7 +170,7 @@ def _path(start_co2_mg_l: float, alk_meq_l: ArrayLike, glass: Glass) -> tuple[Ar
     over = np.geomspace(max(start_co2_mg_l - air, 1e-3 * air), 1e-4 * air, POINTS)
     level = np.broadcast_to((air + over).reshape(-1, *([1] * alk.ndim)), (POINTS, *alk.shape)).copy()
     constants = conditional_constants(glass.water_c, glass.ionic_strength_mol_l)
-    ph = ph_at_co2(level / CO2_G_MOL, alk, constants=constants)
+    ph = ph_from_co2_given_constants(level / CO2_G_MOL, alk, constants=constants)
     first = constants.k1_mol_l * 10.0**ph
     carbon = level / CO2_G_MOL * (1.0 + first * (1.0 + constants.k2_mol_l * 10.0**ph))
     return level, ph, carbon

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fizzwright.engines.water.carbonate import ph_at_co2, ph_at_dic
+from fizzwright.engines.water.carbonate import ph_from_co2_given_constants, ph_from_dic_given_constants
 from fizzwright.engines.water.conditional import (
     ConditionalConstants,
     Speciation,
@@ -29,7 +29,7 @@ __all__ = [
     "from_ph_and_alk",
     "from_ph_and_co2",
     "from_ph_and_dic",
-    "ph_at_carbon",
+    "ph_from_co2_and_dic",
 ]
 
 Array = NDArray[np.float64]
@@ -58,7 +58,9 @@ def co2_at_dic_mmol_l(ph: ArrayLike, dic_mmol_l: ArrayLike, *, constants: Condit
 
 
 @equation("stumm-morgan-1996", where="share of dissolved carbon that is CO2, solved for pH")
-def ph_at_carbon(co2_mmol_l: ArrayLike, dic_mmol_l: ArrayLike, *, constants: ConditionalConstants) -> Array:
+def ph_from_co2_and_dic(
+    co2_mmol_l: ArrayLike, dic_mmol_l: ArrayLike, *, constants: ConditionalConstants
+) -> Array:
     """The pH of a water whose free CO2 and total dissolved carbon are known.
 
     Parameters
@@ -107,14 +109,18 @@ def from_co2_and_alk(
     co2_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: ConditionalConstants
 ) -> Speciation:
     """The carbon balance from free CO2 [mmol/L] and carbonate alkalinity [meq/L]."""
-    return speciation(ph_at_co2(co2_mmol_l, alk_meq_l, constants=constants), co2_mmol_l, constants=constants)
+    return speciation(
+        ph_from_co2_given_constants(co2_mmol_l, alk_meq_l, constants=constants),
+        co2_mmol_l,
+        constants=constants,
+    )
 
 
 def from_dic_and_alk(
     dic_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: ConditionalConstants
 ) -> Speciation:
     """The carbon balance from total dissolved carbon [mmol/L] and carbonate alkalinity [meq/L]."""
-    ph = ph_at_dic(dic_mmol_l, alk_meq_l, constants=constants)
+    ph = ph_from_dic_given_constants(dic_mmol_l, alk_meq_l, constants=constants)
     return from_ph_and_dic(ph, dic_mmol_l, constants=constants)
 
 
@@ -122,7 +128,7 @@ def from_co2_and_dic(
     co2_mmol_l: ArrayLike, dic_mmol_l: ArrayLike, *, constants: ConditionalConstants
 ) -> Speciation:
     """The carbon balance from free CO2 and total dissolved carbon [both mmol/L]."""
-    ph = ph_at_carbon(co2_mmol_l, dic_mmol_l, constants=constants)
+    ph = ph_from_co2_and_dic(co2_mmol_l, dic_mmol_l, constants=constants)
     return speciation(ph, co2_mmol_l, constants=constants)
 
 

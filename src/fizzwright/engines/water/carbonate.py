@@ -38,10 +38,10 @@ __all__ = [
     "co2_from_ph_mg_l",
     "conditional_constants",
     "dic_from_co2_mmol_l",
-    "ph_at_co2",
-    "ph_at_dic",
     "ph_from_co2",
+    "ph_from_co2_given_constants",
     "ph_from_dic",
+    "ph_from_dic_given_constants",
     "speciation",
 ]
 
@@ -114,7 +114,7 @@ def ph_from_co2(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     co2 = np.asarray(co2_mg_l, dtype=np.float64) / CO2_G_MOL
-    return ph_at_co2(co2, alk_meq_l, constants=constants)
+    return ph_from_co2_given_constants(co2, alk_meq_l, constants=constants)
 
 
 def ph_from_dic(
@@ -150,7 +150,7 @@ def ph_from_dic(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     dic = np.asarray(dic_mmol_l, dtype=np.float64)
-    return ph_at_dic(dic, alk_meq_l, constants=constants)
+    return ph_from_dic_given_constants(dic, alk_meq_l, constants=constants)
 
 
 def co2_from_dic_mg_l(
@@ -186,7 +186,7 @@ def co2_from_dic_mg_l(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     dic = np.asarray(dic_mmol_l, dtype=np.float64)
-    ph = ph_at_dic(dic, alk_meq_l, constants=constants)
+    ph = ph_from_dic_given_constants(dic, alk_meq_l, constants=constants)
     first = constants.k1_mol_l * 10.0**ph
     second = first * constants.k2_mol_l * 10.0**ph
     result: Array = CO2_G_MOL * dic / (1.0 + first + second)
@@ -226,7 +226,7 @@ def dic_from_co2_mmol_l(
     """
     constants = conditional_constants(water_c, ionic_strength_mol_l, hardness_mmol_l=hardness_mmol_l)
     co2 = np.asarray(co2_mg_l, dtype=np.float64) / CO2_G_MOL
-    ph = ph_at_co2(co2, alk_meq_l, constants=constants)
+    ph = ph_from_co2_given_constants(co2, alk_meq_l, constants=constants)
     first = constants.k1_mol_l * 10.0**ph
     result: Array = co2 * (1.0 + first * (1.0 + constants.k2_mol_l * 10.0**ph))
     return result
@@ -264,7 +264,9 @@ def alk_from_ph_co2_meq_l(
     return alkalinity_at_co2_meq_l(ph, co2, constants=constants)
 
 
-def ph_at_co2(co2_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: ConditionalConstants) -> Array:
+def ph_from_co2_given_constants(
+    co2_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: ConditionalConstants
+) -> Array:
     """The pH at a known free CO2 [mmol/L] and carbonate alkalinity [meq/L], with constants at hand."""
     # The search starts where bicarbonate is all there is.
     co2_mmol_l = np.asarray(co2_mmol_l, dtype=np.float64)
@@ -276,7 +278,9 @@ def ph_at_co2(co2_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: Conditi
     )
 
 
-def ph_at_dic(dic_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: ConditionalConstants) -> Array:
+def ph_from_dic_given_constants(
+    dic_mmol_l: ArrayLike, alk_meq_l: ArrayLike, *, constants: ConditionalConstants
+) -> Array:
     """The pH at a known total carbon [mmol/L] and carbonate alkalinity [meq/L], with constants at hand."""
     # The search starts where acid and hydroxide do not count.
     dic_mmol_l = np.asarray(dic_mmol_l, dtype=np.float64)

@@ -17,6 +17,7 @@ __all__ = [
     "PLANT_SHARE",
     "PlantShare",
     "StoneRates",
+    "aragonite_log10",
     "calcite_log10",
     "calcite_saturation_log10",
     "nitrogen_alk_meq_l",
@@ -93,6 +94,28 @@ def calcite_log10(water_c: ArrayLike) -> Array:
     """
     t = kelvin(water_c)
     result: Array = -171.9065 - 0.077993 * t + 2839.319 / t + 71.595 * np.log10(t)
+    return result
+
+
+@equation("plummer-busenberg-1982", where="abstract, aragonite", valid={"water_c": (0.0, 90.0)})
+def aragonite_log10(water_c: ArrayLike) -> Array:
+    """How much of the softer form of limestone, as in shells and coral sand, a water can hold at most.
+
+    Parameters
+    ----------
+    water_c : water temperature [°C]
+
+    Returns
+    -------
+    Decimal logarithm of aCa aCO3 at saturation [log10 of mol²/kg²], shape of `water_c`
+
+    Examples
+    --------
+    >>> round(float(aragonite_log10(25.0)), 2)
+    -8.34
+    """
+    t = kelvin(water_c)
+    result: Array = -171.9773 - 0.077993 * t + 2903.293 / t + 71.595 * np.log10(t)
     return result
 
 

@@ -131,7 +131,18 @@ def bromothymol_absorbance_log10(base_frac: ArrayLike, dye_mol_l: ArrayLike, *, 
 
 
 def dye_tristimulus_factor(base_frac: ArrayLike, dye_mol_l: ArrayLike, *, path_cm: ArrayLike) -> Array:
-    """The colour of the checker in daylight against white, as CIE X, Y, Z. [-], shape (..., 3)"""
+    """The colour of the checker in daylight against white.
+
+    Parameters
+    ----------
+    base_frac : share of the dye in its blue form [-]
+    dye_mol_l : dye in the checker's water [mol/L]
+    path_cm : depth looked through [cm]
+
+    Returns
+    -------
+    CIE X, Y, Z [-], shape (..., 3)
+    """
     absorbed = bromothymol_absorbance_log10(base_frac, dye_mol_l, path_cm=path_cm)
     return tristimulus_factor(10.0**-absorbed)
 

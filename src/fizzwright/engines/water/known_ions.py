@@ -26,6 +26,7 @@ from fizzwright.engines.water.constants import (
 )
 from fizzwright.engines.water.ionic import Ions
 from fizzwright.engines.water.pair_constants import (
+    DebyeHuckel,
     ca_so4_pair_log10,
     extended_debye_huckel_log10,
     ion_reach_factor,
@@ -153,7 +154,7 @@ class _Fixed:
 
     litre_kg: Array
     density: Array
-    slopes: tuple[Array, Array]
+    slopes: DebyeHuckel
     k1: Array
     k2: Array
     kw: Array
@@ -177,7 +178,7 @@ def _fixed(water_c: ArrayLike) -> _Fixed:
     return _Fixed(
         litre_kg=density / 1000.0,
         density=density,
-        slopes=(debye_huckel_a_factor(water_c), ion_reach_factor(water_c)),
+        slopes=DebyeHuckel(debye_huckel_a_factor(water_c), ion_reach_factor(water_c)),
         k1=10.0 ** k1_plummer_log10(water_c),
         k2=10.0 ** k2_plummer_log10(water_c),
         kw=10.0 ** kw_millero_log10(water_c),

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fizzwright.engines.water.carbonate import ph_at_co2, ph_at_dic
+from fizzwright.engines.water.carbonate import ph_from_co2_given_constants, ph_from_dic_given_constants
 from fizzwright.engines.water.conditional import (
     CONDITIONAL_EQUATIONS,
     alkalinity_at_co2_meq_l,
@@ -89,7 +89,7 @@ def bulk_from_co2(
     """What a water of known free CO2 and carbonate alkalinity brings to a mixture."""
     constants = conditional_constants(water_c, ionic_strength_mol_l)
     co2 = np.asarray(co2_mg_l, dtype=np.float64) / CO2_G_MOL
-    ph = ph_at_co2(co2, alk_meq_l, constants=constants)
+    ph = ph_from_co2_given_constants(co2, alk_meq_l, constants=constants)
     first = constants.k1_mol_l * 10.0**ph
     dic = co2 * (1.0 + first * (1.0 + constants.k2_mol_l * 10.0**ph))
     parts = (alk_meq_l, dic, ionic_strength_mol_l, water_c)
@@ -121,7 +121,7 @@ def poured_together(first: BulkWater, second: BulkWater, *, second_frac: ArrayLi
 def carbon_state(water: BulkWater) -> CarbonState:
     """The pH and the free CO2 of a water given by what adds up in it."""
     constants = conditional_constants(water.water_c, water.ionic_strength_mol_l)
-    ph = ph_at_dic(water.dic_mmol_l, water.alk_meq_l, constants=constants)
+    ph = ph_from_dic_given_constants(water.dic_mmol_l, water.alk_meq_l, constants=constants)
     first = constants.k1_mol_l * 10.0**ph
     co2 = water.dic_mmol_l / (1.0 + first * (1.0 + constants.k2_mol_l * 10.0**ph))
     return CarbonState(ph, CO2_G_MOL * co2)

@@ -7,6 +7,7 @@ measured for this purpose stand in `constants`.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -15,6 +16,7 @@ from fizzwright.engines.water.constants import kelvin
 from fizzwright.sources import equation
 
 __all__ = [
+    "DebyeHuckel",
     "ca_so4_pair_log10",
     "extended_debye_huckel_log10",
     "ion_reach_factor",
@@ -37,6 +39,14 @@ def _carried(water_c: ArrayLike, at_25: float, heat_kcal: float) -> Array:
     slope = heat_kcal / (math.log(10.0) * GAS_KCAL_MOL_K)
     result: Array = at_25 - slope * (1.0 / kelvin(water_c) - 1.0 / 298.15)
     return result
+
+
+@dataclass(frozen=True)
+class DebyeHuckel:
+    """The two constants of a water, from `debye_huckel_a_factor` and `ion_reach_factor`."""
+
+    slope_factor: ArrayLike
+    reach_factor: ArrayLike
 
 
 @equation("malmberg-maryott-1956", where="dielectric constant, with the Debye-Hückel length")
@@ -69,7 +79,7 @@ def extended_debye_huckel_log10(
     *,
     size_factor: float,
     linear_factor: float,
-    slopes: tuple[ArrayLike, ArrayLike],
+    slopes: DebyeHuckel,
 ) -> Array:
     """How far the salts of a water weaken an ion whose size is known.
 
@@ -79,7 +89,7 @@ def extended_debye_huckel_log10(
     charge_number : charge of the ion, either sign [-]
     size_factor : size of the ion, a [ångström]
     linear_factor : coefficient b of the linear term [kg/mol]
-    slopes : Debye-Hückel slope A and constant B, from `debye_huckel_a_factor` and `ion_reach_factor`
+    slopes : the two Debye-Hückel constants of the water
 
     Returns
     -------
@@ -87,13 +97,13 @@ def extended_debye_huckel_log10(
 
     Examples
     --------
-    >>> terms = {"size_factor": 5.4, "linear_factor": 0.0, "slopes": (0.5092, 0.3287)}
+    >>> terms = {"size_factor": 5.4, "linear_factor": 0.0, "slopes": DebyeHuckel(0.5092, 0.3287)}
     >>> round(float(10 ** extended_debye_huckel_log10(0.005, 1, **terms)), 3)
     0.929
     """
     strength = np.asarray(ionic_strength_mol_kg, dtype=np.float64)
     root = np.sqrt(strength)
-    slope, reach = (np.asarray(value, dtype=np.float64) for value in slopes)
+    slope, reach = np.asarray(slopes.slope_factor), np.asarray(slopes.reach_factor)
     result: Array = (
         -slope * charge_number**2 * root / (1.0 + reach * size_factor * root) + linear_factor * strength
     )

@@ -56,8 +56,8 @@ def soap_sentence() -> str:
     low, high = (365 * float(leak_cost_g_day(x)) for x in (SOAP_LOW_ML_MIN_N, SOAP_HIGH_ML_MIN_N))
     return (
         f"Test liquid finds {SOAP_LOW_ML_MIN_N:g} to {SOAP_HIGH_ML_MIN_N:g} mL/min, {low:.0f} to {high:.0f} "
-        "g a year. No bubble in ten seconds still allows a leak that empties half a kilo in about a year: look "
-        "at each joint for a whole minute."
+        "g a year. No bubble in ten seconds still allows a leak that empties half a kilo in about a year: "
+        "look at each joint for a whole minute."
     )
 
 
@@ -66,7 +66,7 @@ def findings_of(
 ) -> list[Finding]:
     """What a practitioner should hear beside the number."""
     said = [*_verdict_findings(question, found, watch_min)]
-    if found.high < 0.0:
+    if found.high < 0.0 and question.tube_loss_mg_h == 0.0:
         text = "Pressure rose by more than its error: a creeping regulator, a valve not shut, or warmth."
         said.append(Finding(Level.CARE, text, "drop"))
     if question.end_c is None:

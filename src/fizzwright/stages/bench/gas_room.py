@@ -171,7 +171,9 @@ def _largest(question: RoomQuestion) -> Estimate:
 
 
 def _limits(country: Country | None) -> tuple[str, ...]:
-    return tuple(f"{row.body.replace(',', '')} {row.over.value} {row.co2_ppm:.0f} ppm" for row in limits_in(country))
+    return tuple(
+        f"{row.body.replace(',', '')} {row.over.value} {row.co2_ppm:.0f} ppm" for row in limits_in(country)
+    )
 
 
 def _sums(question: RoomQuestion, volumes: Any, airing: Any) -> tuple[Any, Any]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fizzwright.engines.water.airing import AiringWay
 from fizzwright.engines.water.carbonate import (
     CONDITIONAL_EQUATIONS,
     PAIR_EQUATIONS,
@@ -21,6 +22,7 @@ from fizzwright.engines.water.gases import (
 )
 from fizzwright.form import asked, check
 from fizzwright.result import Basis, Estimate, Level, Trail, make_trail
+from fizzwright.stages.bench.water_airing import Lid, RoomAirDraws, Sample, airing_of, under_lid
 from fizzwright.stages.bench.water_draws import Array, Draws, limits
 from fizzwright.stages.bench.water_readings import (
     KitReading,
@@ -63,6 +65,22 @@ class AirQuestion:
     drop_kit: bool = asked(
         "--drop-kit", "the KH is a count of whole drops to the colour change", default=False
     )
+    lid_loss_mg_h: float | None = asked(
+        "--lid-loss", "CO2 the water gives off under a lid", low=0.0, high=50000.0, default=None
+    )
+    headspace_l: float = asked("--headspace", "air under the lid", low=0.2, high=5000.0, default=10.0)
+    lid_changes_per_h: float = asked(
+        "--lid-changes", "how often that air is changed for the room's", low=0.1, high=500.0, default=10.0
+    )
+    aired_way: AiringWay = asked("--aired-way", "how a sample is aired", default=AiringWay.BUBBLED)
+    aired_h: float | None = asked(
+        "--aired-hours",
+        "how long a sample was aired, to see how far off it is",
+        low=0.02,
+        high=240.0,
+        default=None,
+    )
+    depth_cm: float = asked("--aired-depth", "depth of the sample", low=0.5, high=40.0, default=5.0)
     error_c: float = asked(
         "--temp-error", "one standard deviation of the temperature, in °C", low=0.0, high=5.0, default=0.5
     )
@@ -70,11 +88,18 @@ class AirQuestion:
 
 @dataclass(frozen=True)
 class AirAnswer:
-    """What the air leaves in the water; `ph` is None where no KH was given."""
+    """What the air leaves in the water; pH and airing are None where no KH was given.
+
+    `airing_needs_h` is how long a sample of 25 mg/L takes to come within 0.02 pH, and
+    `sample_short_ph` how far under its end one is after the hours asked about.
+    """
 
     co2_mg_l: Estimate
     ph: Estimate | None
     air_pressure_atm: Estimate
+    air_over_water_ppm: Estimate
+    airing_needs_h: Estimate | None
+    sample_short_ph: Estimate | None
     trail: Trail
 
 
@@ -91,6 +116,12 @@ def air(question: AirQuestion) -> AirAnswer:
     weather = draws.normal(1.0, WEATHER_SD_FRAC)
     warmth = np.clip(draws.normal(question.water_c, question.error_c), 0.0, 40.0)
     room, room_draws = _room(question, draws, notes=notes)
+    if question.lid_loss_mg_h is not None:
+        lid = Lid(question.lid_loss_mg_h, question.headspace_l, question.lid_changes_per_h)
+        over = under_lid(
+            lid, RoomAirDraws(room, room_draws), air_c=question.water_c, draws=draws, notes=notes
+        )
+        room, room_draws = over.middle_ppm, over.drawn_ppm
     level = float(co2_air_equilibrium_mg_l(question.water_c, room, altitude_m=question.altitude_m))
     # Uptake goes with pressure less the vapour's small share, so weather acts as a plain factor.
     levels = weather * co2_air_equilibrium_mg_l(warmth, room_draws, altitude_m=question.altitude_m)
@@ -103,11 +134,15 @@ def air(question: AirQuestion) -> AirAnswer:
     ph = None
     if question.kh_dkh is not None:
         ph = _ph(question, level, draws=draws, drawn=(warmth, levels), notes=notes)
+    airing, short = _airing(question, level, notes)
     _findings(question, level, ph, notes=notes)
     return AirAnswer(
         co2_mg_l=_estimate(level, levels, "mg_l"),
         ph=ph,
         air_pressure_atm=_estimate(pressure, pressure * weather, "atm"),
+        air_over_water_ppm=_estimate(room, room_draws, "ppm"),
+        airing_needs_h=airing,
+        sample_short_ph=short,
         trail=make_trail(
             notes.equations,
             inputs=dataclasses.asdict(question),
@@ -129,6 +164,19 @@ def _room(question: AirQuestion, draws: Draws, *, notes: Notes) -> tuple[float, 
     notes.took("Doubt of the room meter, one standard deviation", "50 ppm and 3 %")
     deviation = float(np.hypot(METER_PPM, METER_FRAC * question.room_co2_ppm))
     return question.room_co2_ppm, np.maximum(draws.normal(question.room_co2_ppm, deviation), 100.0)
+
+
+def _airing(
+    question: AirQuestion, level_mg_l: float, notes: Notes
+) -> tuple[Estimate | None, Estimate | None]:
+    """How long a sample of this water takes, where its KH is known."""
+    if question.kh_dkh is None:
+        return None, None
+    alk = question.kh_dkh * DKH_MEQ_L
+    sample = Sample(
+        question.water_c, 1.3e-3 * alk + 2e-4, alk, question.depth_cm, question.aired_way, question.aired_h
+    )
+    return airing_of(sample, level_mg_l, notes=notes)
 
 
 def _ph(

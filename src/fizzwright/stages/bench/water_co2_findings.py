@@ -13,7 +13,7 @@ __all__ = ["Outcome", "co2_findings"]
 
 @dataclass(frozen=True)
 class Outcome:
-    """What was asked and found. The last two say what CO2 would read with phosphate or tint ignored."""
+    """What was asked and found. The last say what CO2 would read with some term ignored."""
 
     ph: float
     kit_dkh: float
@@ -25,6 +25,7 @@ class Outcome:
     trade_rule_mg_l: float
     without_phosphate_mg_l: float | None
     without_tint_mg_l: float | None
+    without_minor_mg_l: float | None = None
 
 
 def co2_findings(outcome: Outcome, notes: Notes) -> None:
@@ -105,6 +106,16 @@ def _others(o: Outcome, notes: Notes) -> None:
             "water.",
             "tint",
             "hruska-2003",
+        )
+
+    if o.without_minor_mg_l is not None:
+        share = o.without_minor_mg_l / o.level_mg_l.value - 1.0
+        notes.found(
+            Level.CARE if share > 0.05 else Level.NOTE,
+            f"Silicate, borate and ammonia together move the CO2 by {_percent(share)}. Below pH 8 they are "
+            "next to nothing, whatever a label says.",
+            "minor",
+            "phreeqc-2013",
         )
 
 

@@ -7,11 +7,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fizzwright.engines.water.gas_pressure import (
+    co2_pressure_atm,
+    depth_pressure_atm,
+    o2_to_bubble_frac,
+    total_gas_atm,
+)
 from fizzwright.engines.water.gases import (
     N2_EQUATIONS,
     O2_EQUATIONS,
+    k0_volumetric_weiss_log10,
     n2_saturation_mg_l,
     o2_saturation_mg_l,
+    pressure_isa_atm,
+    vapour_weiss_price_atm,
 )
 from fizzwright.form import asked, check
 from fizzwright.result import Basis, Estimate, Level, Trail, make_trail
@@ -38,6 +47,11 @@ class OxygenQuestion:
     error_c: float = asked(
         "--temp-error", "one standard deviation of the temperature, in °C", low=0.0, high=5.0, default=0.5
     )
+    n2_share_frac: float = asked(
+        "--n2-saturation", "nitrogen over its saturation with air", low=0.5, high=2.0, default=1.0
+    )
+    co2_mg_l: float = asked("--co2", "dissolved CO2, for the gas pressure", low=0.0, high=200.0, default=0.0)
+    depth_m: float = asked("--depth", "depth of the leaf that pearls", low=0.0, high=3.0, default=0.3)
     read_error_mg_l: float = asked(
         "--o2-error", "one standard deviation of the oxygen reading", low=0.0, high=5.0, default=0.2
     )
@@ -45,11 +59,16 @@ class OxygenQuestion:
 
 @dataclass(frozen=True)
 class OxygenAnswer:
-    """Saturation with air; `saturation_frac` is None where no reading was given."""
+    """Saturation with air, and what bubbles need; the shares are None where no reading was given.
+
+    `total_gas_frac` is the pressure of all dissolved gases over that of the air.
+    """
 
     o2_mg_l: Estimate
     n2_mg_l: Estimate
     saturation_frac: Estimate | None
+    total_gas_frac: Estimate | None
+    pearls_from_mg_l: Estimate
     trail: Trail
 
 
@@ -81,11 +100,15 @@ def oxygen(question: OxygenQuestion) -> OxygenAnswer:
     if question.read_mg_l is not None:
         read = np.maximum(draws.normal(question.read_mg_l, question.read_error_mg_l), 0.0)
         share = _estimate(question.read_mg_l / full, read / fulls, "frac")
+    gas, gases, pearls = _gas_side(question, share, full, draws=draws, notes=notes)
     _findings(question, full, share, notes=notes)
+    _pearling(question, gas, pearls, notes=notes)
     return OxygenAnswer(
         o2_mg_l=_estimate(full, fulls, "mg_l"),
         n2_mg_l=_estimate(nitrogen, nitrogens, "mg_l"),
         saturation_frac=share,
+        total_gas_frac=None if gases is None else _estimate(gas, gases, "frac"),
+        pearls_from_mg_l=_estimate(pearls, pearls * weather, "mg_l"),
         trail=make_trail(
             notes.equations,
             inputs=dataclasses.asdict(question),
@@ -93,6 +116,49 @@ def oxygen(question: OxygenQuestion) -> OxygenAnswer:
             findings=notes.findings,
         ),
     )
+
+
+def _gas_side(
+    question: OxygenQuestion, share: Estimate | None, full_mg_l: float, *, draws: Draws, notes: Notes
+) -> tuple[float, Array | None, float]:
+    """Pressure of all gases over the air's, with draws, and the oxygen at which bubbles grow at the leaf."""
+    air = float(pressure_isa_atm(question.altitude_m))
+    vapour = float(vapour_weiss_price_atm(question.water_c))
+    solubility = 10.0 ** float(k0_volumetric_weiss_log10(question.water_c))
+    carbon = float(co2_pressure_atm(question.co2_mg_l, solubility))
+    terms = {"dry_air_atm": air - vapour, "vapour_atm": vapour, "co2_atm": carbon}
+    leaf = depth_pressure_atm(air, question.depth_m)
+    pearls = full_mg_l * float(o2_to_bubble_frac(question.n2_share_frac, leaf, **terms))
+    notes.ran(k0_volumetric_weiss_log10, co2_pressure_atm, depth_pressure_atm, o2_to_bubble_frac)
+    notes.ran(pressure_isa_atm, vapour_weiss_price_atm)
+    if question.n2_share_frac == 1.0:
+        notes.took("Nitrogen stands at saturation", "100 %")
+    if share is None:
+        return 1.0, None, pearls
+    notes.ran(total_gas_atm)
+    middle = float(total_gas_atm(share.value, question.n2_share_frac, **terms)) / air
+    spread = (share.high - share.low) / 3.29
+    shares = np.maximum(draws.normal(share.value, spread), 0.0)
+    return middle, total_gas_atm(shares, question.n2_share_frac, **terms) / air, pearls
+
+
+def _pearling(question: OxygenQuestion, gas_frac: float, pearls_mg_l: float, *, notes: Notes) -> None:
+    if gas_frac > 1.1:
+        notes.found(
+            Level.CARE,
+            f"All gases together stand at {100 * gas_frac:.0f} % of the air's pressure. Over 110 % fish may "
+            "get gas bubbles in fins and eyes; where no light explains it, look for a pump that sucks in air "
+            "or for cold tap water that was warmed.",
+            "gas",
+        )
+    if question.read_mg_l is not None and question.read_mg_l > 0.9 * pearls_mg_l:
+        notes.found(
+            Level.NOTE,
+            f"Pearling: bubbles grow on a leaf {show(question.depth_m, 'm')} deep once the water at it holds "
+            f"{show(pearls_mg_l, 'mg_l')} of oxygen. It proves plenty of oxygen at the leaf, not how much "
+            "CO2 there is; after a water change all surfaces pearl for a while without any plant at work.",
+            "pearling",
+        )
 
 
 def _estimate(value: float, draws: Array, unit: str) -> Estimate:

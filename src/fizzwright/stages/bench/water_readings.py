@@ -78,8 +78,6 @@ class KitReading:
         """Anywhere the reading allows, half of it below the middle. [dKH], shape (draws,)"""
         return sampler.split(self.low_dkh, self.middle_dkh, self.high_dkh)
 
-    drawn = drawn_dkh  # the survey's name for it
-
 
 def salt_reading(alk_meq_l: float, readings: SaltReadings, *, notes: Notes) -> Salt:
     """The ionic strength and hardness of a water, with what had to be assumed about them."""

@@ -1,0 +1,1 @@
+"""The pages: what the workshop knows, shown to a laptop and a phone; computes nothing."""
