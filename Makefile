@@ -65,14 +65,15 @@ docs: env ## make the generated pages and the picture of the README anew
 docs-check: env ## fail where a generated page is out of step
 	@$(BIN)/python -m tools.make_docs --check
 
-# pdftoppm and its kin read the printed sheet back, and the record is tried on a PostgreSQL server that the tests
-# start and stop themselves; without them those tests are skipped with a reason, and fail where CI=true.
+# pdftoppm and its kin read the printed sheet back, chromium opens the pages, and the record is tried on a PostgreSQL
+# server that the tests start and stop themselves; without them those tests are skipped with a reason, and fail where CI=true.
 NO_CLUSTER := /etc/postgresql-common/createcluster.d/none-for-tests.conf
 test-packages:
 	@missing=""; \
 	command -v pdftoppm >/dev/null 2>&1 || missing="poppler-utils"; \
 	ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || command -v initdb >/dev/null 2>&1 || \
 	  missing="$$missing postgresql"; \
+	[ -x /usr/bin/chromium ] || missing="$$missing chromium"; \
 	if [ -z "$$missing" ]; then exit 0; fi; \
 	if ! command -v apt-get >/dev/null 2>&1 || [ "`id -u`" != 0 ]; then \
 	  echo "Not installed: $$missing. The tests that need it will be skipped."; exit 0; fi; \

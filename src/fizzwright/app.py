@@ -329,17 +329,13 @@ class App:
         return standalone(day_strip_desk(plan))
 
     def place(
-        self,
-        path: Path | str,
-        asked: Asked | None = None,
-        *,
-        watch: Watch | None = None,
-        cluster: str | None = None,
-    ) -> PlaceResult:
+        self, path: Path | str, asked: Asked | None = None, *,
+        watch: Watch | None = None, cluster: str | None = None,
+    ) -> PlaceResult:  # fmt: skip
         """Where the water goes in a job's tank, and which of its places are better.
 
-        `watch` is told what is being done and the share of it done; False from it ends the run with what is
-        there. `cluster` is the address of a Dask scheduler that the places are measured on.
+        `watch` is told what is done and its share done, and ends the run with what is there by False.
+        `cluster` is the address of a Dask scheduler that the places are measured on.
         """
         from fizzwright.machine import cluster_mapper, threads_that_pay, warm
         from fizzwright.stages.place import Asked, Helpers, place
@@ -347,12 +343,11 @@ class App:
 
         job = self.load(path)
         layout_of(job)
-        told = watch or (lambda says, share: True)  # noqa: ARG005 - nobody watches
+        told = watch or Helpers().watch
         warm(told)
         with cluster_mapper(cluster) as mapper:
             helpers = Helpers(threads=threads_that_pay(), watch=told)
-            if mapper is not None:
-                helpers = replace(helpers, mapper=mapper)
+            helpers = helpers if mapper is None else replace(helpers, mapper=mapper)
             return place(job, asked or Asked(), helpers)
 
     def place_drawings(self, found: PlaceResult) -> dict[str, str]:

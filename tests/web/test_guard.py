@@ -24,7 +24,8 @@ def test_policy_lets_nothing_in_from_elsewhere():
     assert "unsafe" not in CONTENT_POLICY
 
 
-def test_pages_hold_no_inline_script_or_style(pages, foyer):
+@pytest.mark.usefixtures("foyer")
+def test_pages_hold_no_inline_script_or_style(pages):
     for path in ("/", "/job/library-foyer-120/survey", "/job/library-foyer-120/plan?station=4",
                  "/job/library-foyer-120/dial", "/job/library-foyer-120/papers"):  # fmt: skip
         text = pages.get(path).text
@@ -67,7 +68,8 @@ def test_a_large_body_is_refused_before_it_is_read(pages):
     assert answer.status_code == 413
 
 
-def test_a_large_body_of_unsaid_length_is_refused(pages, foyer):
+@pytest.mark.usefixtures("foyer")
+def test_a_large_body_of_unsaid_length_is_refused(pages):
     def parts():
         for _ in range(MOST_BYTES // 100_000 + 2):
             yield b"x" * 100_000
@@ -126,7 +128,8 @@ def come_in(client, passphrase, **more):
     return client.post("/login", data={"passphrase": passphrase, "name": "visitor"}, **more)
 
 
-def test_a_network_is_sent_to_the_door(network, foyer):
+@pytest.mark.usefixtures("foyer")
+def test_a_network_is_sent_to_the_door(network):
     for path in ("/", "/job/library-foyer-120/plan", "/job/library-foyer-120/job.toml"):
         answer = network.get(path)
         assert (answer.status_code, answer.headers["location"]) == (303, "/login")

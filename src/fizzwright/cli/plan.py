@@ -19,7 +19,10 @@ __all__ = ["plan", "plan_result"]
     "--night", type=click.Path(path_type=Path), help="Readings of one gas-off night (CSV); fits the loss."
 )
 @click.option(
-    "--sheet", type=click.Path(path_type=Path), metavar="FILE.pdf", help="Write the sheet to print; with --failures it has pages for those too."
+    "--sheet",
+    type=click.Path(path_type=Path),
+    metavar="FILE.pdf",
+    help="Write the sheet to print; with --failures it has pages for those too.",
 )
 @click.option(
     "--svg", type=click.Path(path_type=Path), metavar="FILE.svg", help="Write the drawing of the day."

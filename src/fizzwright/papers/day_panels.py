@@ -13,7 +13,7 @@ from fizzwright.papers.scales import Axis, nice_step
 from fizzwright.papers.typeface import Px
 from fizzwright.papers.words import clock, fixed, range_text, round_figure, shown
 from fizzwright.result import Estimate
-from fizzwright.stages.plan_result import DayCurves, DayRisk, PlanResult
+from fizzwright.stages.plan_result import DayRisk, PlanResult
 
 __all__ = [
     "Curve",
@@ -206,7 +206,7 @@ def risk_panel(risk: DayRisk, clock_min: Curve, frame: Frame) -> Panel:
     return Panel(
         "risk",
         "risk",
-        "CO₂ + O₂",
+        "",
         "risk",
         (low, middle, high),
         (0.0, top),
@@ -217,7 +217,7 @@ def risk_panel(risk: DayRisk, clock_min: Curve, frame: Frame) -> Panel:
             float(clock_min[at]),
             float(middle[at]),
         ),
-        (Wall(1.0, -1, "alarm at 1"),),
+        (Wall(1.0, -1, "alarm at 1", "CO₂ and O₂ as one"),),
     )
 
 

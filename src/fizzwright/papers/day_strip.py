@@ -1,4 +1,4 @@
-"""The day strip: CO2, pH, oxygen and the risk of both over one day, with the lamp and the gas on the same clock."""
+"""The day strip: CO2, pH, oxygen and their risk over one day, lamp and gas on the same clock."""
 
 from __future__ import annotations
 
@@ -12,7 +12,16 @@ from fizzwright.papers import day_drawn as drawn
 from fizzwright.papers.curves import Obstacles, Trace, place, spells
 from fizzwright.papers.day_clock import axis_drawn, clock_rows
 from fizzwright.papers.day_gutter import gutter
-from fizzwright.papers.day_panels import Curve, DayReading, Frame, Panel, co2_panel, o2_panel, ph_panel, risk_panel
+from fizzwright.papers.day_panels import (
+    Curve,
+    DayReading,
+    Frame,
+    Panel,
+    co2_panel,
+    o2_panel,
+    ph_panel,
+    risk_panel,
+)
 from fizzwright.papers.scales import Axis
 from fizzwright.papers.svg import Board, Box, circle, line, path
 from fizzwright.papers.typeface import Px, wrap

@@ -18,7 +18,14 @@ from fizzwright.papers.typeface import Px
 from fizzwright.papers.words import clock, fixed, in_words, percent, round_figure
 from fizzwright.stages.failures_result import FailureCourse, FailuresResult, RoomRelease
 
-__all__ = ["Lamp", "failure_course_desk", "failure_course_paper", "failure_course_phone", "more_than_usual", "room_course_paper"]
+__all__ = [
+    "Lamp",
+    "failure_course_desk",
+    "failure_course_paper",
+    "failure_course_phone",
+    "more_than_usual",
+    "room_course_paper",
+]
 
 _HOUR_STEPS = (1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 48.0, 96.0)
 # A course far over the hard stop runs off the top, so that the others keep a shape.
@@ -90,7 +97,7 @@ def _top(found: FailuresResult) -> Px:
 
 
 def _axes(board: Board, hours: Sequence[float] | np.ndarray, top: Px) -> tuple[Axis, Axis]:
-    left = 10 + board.width_of("0.0" if top < 20 else "0000" if top >= 1000 else "00", "t12")
+    left = 10 + board.width_of("0.0" if top < 20 else "0" * len(fixed(top, 0)), "t12")
     return (
         Axis(float(hours[0]), float(hours[-1]), left, board.width - 20),
         Axis(0.0, top, board.height - 24, 22.0),
@@ -123,8 +130,8 @@ def _grid(board: Board, x: Axis, y: Axis) -> None:
     hours = ticks(x.start, x.end, apart)
     for hour in hours:
         board.add(line("ln", (x(hour), y.at_start), (x(hour), y.at_start + 4)))
-        board.write((x(hour), y.at_start + 18), fixed(hour, 0), "t12 tp mm")
-    board.write((x(hours[-1]) + 9, y.at_start + 18), "h", "t12 tp")
+        end = board.write((x(hour), y.at_start + 18), fixed(hour, 0), "t12 tp mm").right
+    board.write((end + 2, y.at_start + 18), "h", "t12 tp")
 
 
 def _wall(board: Board, x: Axis, y: Axis, level: float) -> list[Box]:
@@ -196,10 +203,10 @@ def _words(course: FailureCourse) -> str:
         else f"The ceiling is passed after {in_words(after)} in {percent(course.p_ceiling_frac)} of the draws"
     )
     return (
-        f"From {clock(course.begins_min)}, {fixed(float(course.hours_h[-1]), 0)} hours: carbon dioxide peaks at "
-        f"{in_words(course.co2_peak_mg_l)} under a ceiling of {round_figure(course.ceiling_mg_l)}, oxygen falls "
-        f"to {in_words(course.o2_least_mg_l)}. {passes}. The thin line is the usual day, the band holds nine "
-        "draws in ten."
+        f"From {clock(course.begins_min)}, {fixed(float(course.hours_h[-1]), 0)} hours: carbon dioxide "
+        f"peaks at {in_words(course.co2_peak_mg_l)}, starting ceiling {round_figure(course.ceiling_mg_l)}; "
+        f"oxygen falls to {in_words(course.o2_least_mg_l)}. {passes}. The thin line is the usual "
+        "day, the band holds nine draws in ten."
     )
 
 

@@ -120,8 +120,8 @@ def ramp_table(days: tuple[RampDay, ...], system: System) -> dict[str, Any] | No
         "rows": [[covered(cell) for cell in row] for row in rows],
         "words": covered(
             f"One step each morning, never late in the day or before you leave. Stand at the tank at "
-            f"{clock(days[-1].look_at_min)}, when the day peaks: with animals breathing fast or at the surface "
-            "go back a step and stay there two days."
+            f"{clock(days[-1].look_at_min)}, when the day peaks: with animals breathing fast or at the "
+            "surface go back a step and stay there two days."
         ),
     }
 

@@ -26,7 +26,7 @@ def failure_page(found: FailuresResult, lamp: Lamp, system: System) -> dict[str,
     return {
         "words": covered(
             spelled(
-                f"Hours from the moment it happens, {found.draws_count} draws of this plan. Copper: CO2 and "
+                f"Hours from the moment it happens, {found.draws_count} draws of this plan. Thick: CO2 and "
                 f"its 90 % band. Thin: the usual day. Hatched: starting ceiling "
                 f"{quantity(found.ceiling_mg_l, 'mg_l')}{hard}. Bar on it: when it is passed."
             )
@@ -36,7 +36,8 @@ def failure_page(found: FailuresResult, lamp: Lamp, system: System) -> dict[str,
             _room(found.room, system),
         ],
         "after": covered(
-            "Courses treat the water as mixed; corners can be worse. Advisory only: the animals have the last word."
+            "Courses treat the water as mixed; corners can be worse. Advisory only: the animals have the "
+            "last word."
         ),
     }
 

@@ -1,4 +1,4 @@
-"""Steadiness against gas: a few gas clocks that bring the same CO2 to the lit hours, the chosen one marked."""
+"""Steadiness against gas: gas clocks that bring the same CO2 to the lit hours, the chosen one marked."""
 
 from __future__ import annotations
 

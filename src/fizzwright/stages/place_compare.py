@@ -21,9 +21,9 @@ Runs = NDArray[np.float64]
 class Figure:
     """One figure of every place, run by run.
 
-    `runs` has shape (places, runs): the same run of two places differs by the place alone. `least_number` is the
-    smallest difference anybody would act on, `error` what a difference may be off by besides what the runs
-    show, one for each place. `up` says whether more is better.
+    `runs` has shape (places, runs): the same run of two places differs by the place alone. `least_number` is
+    the smallest difference anybody would act on, `error` what a difference may be off by besides what
+    the runs show, one for each place. `up` says whether more is better.
     """
 
     about: str

@@ -8,7 +8,7 @@ import secrets
 from datetime import UTC, datetime
 from typing import Any
 
-from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
@@ -19,7 +19,7 @@ from fizzwright.web.site import page, see_other, site_of, svg
 from fizzwright.web.who import device_of, name_of
 from fizzwright.workshop import Beside, Given, Workshop, beside_of, readings_from
 
-__all__ = ["dial", "now", "take"]
+__all__ = ["dial", "now", "take_sent", "take_typed"]
 
 _MOST_SENT = 500
 _MOST_TAPS = 400
@@ -59,16 +59,6 @@ def _values(seen: Beside, workshop: Workshop) -> dict[str, Any]:
     }
 
 
-async def take(request: Request) -> Response:
-    """Keep what a phone sends; sent again, it is kept once. A plain form may send one reading too."""
-    if "json" in request.headers.get("content-type", ""):
-        body = await request.body()
-        return await run_in_threadpool(_take_sent, request, body)
-    async with request.form(max_files=0, max_fields=20) as form:
-        typed = {key: value for key, value in form.items() if isinstance(value, str)}
-    return await run_in_threadpool(_take_typed, request, typed)
-
-
 def _pattern(request: Request, workshop: Workshop, client_clock: datetime | None) -> Reading:
     """What all readings of one sending share."""
     slug = request.path_params["slug"]
@@ -79,7 +69,8 @@ def _pattern(request: Request, workshop: Workshop, client_clock: datetime | None
     )  # fmt: skip
 
 
-def _take_sent(request: Request, body: bytes) -> Response:
+def take_sent(request: Request, body: bytes) -> Response:
+    """Keep what a phone sends; sent again, it is kept once."""
     workshop = site_of(request).workshop
     slug = request.path_params["slug"]
     try:
@@ -122,7 +113,9 @@ def _moment(text: Any) -> datetime | None:
     return moment
 
 
-def _take_typed(request: Request, typed: dict[str, str]) -> Response:
+def take_typed(request: Request, form: FormData) -> Response:
+    """Keep what was written into the plain form, and show the page anew."""
+    typed = {key: value for key, value in form.items() if isinstance(value, str)}
     workshop = site_of(request).workshop
     slug = request.path_params["slug"]
     uid = typed.get("uid", "")[:80] or f"form-{secrets.token_urlsafe(12)}"

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import urlunsplit
 
 from fizzwright.app import App
 from fizzwright.errors import Fault, InputError
@@ -77,7 +78,7 @@ def serve_until_stopped(wanted: Wanted, *, say: Callable[[str], None]) -> None:
         built(site, hosts=hosts), log_level="warning", access_log=False, server_header=False,
         proxy_headers=False, lifespan="off",
     )  # fmt: skip
-    say(f"http://{addresses[0] if addresses else '127.0.0.1'}:{port}/")
+    say(_address(addresses[0] if addresses else _LOOPBACK[0], port))
     say(f"The record is {store.shown}. Ctrl-C stops.")
     if key is not None:
         for line in _for_the_phone(addresses, port, key.passphrase):
@@ -88,11 +89,17 @@ def serve_until_stopped(wanted: Wanted, *, say: Callable[[str], None]) -> None:
         store.close()
 
 
+def _address(host: str, port: int) -> str:
+    return urlunsplit(("http", f"{host}:{port}", "/", "", ""))
+
+
 def _listening(wanted: Wanted) -> socket.socket:
     made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind(("0.0.0.0" if wanted.lan else "127.0.0.1", wanted.port))
+        # From here on a browser that is told the address is not turned away, only asked to wait.
+        made.listen(128)
     except OSError as err:
         made.close()
         step = "Stop what listens there, or give another --port"
@@ -116,9 +123,7 @@ def _for_the_phone(addresses: tuple[str, ...], port: int, passphrase: str) -> li
     import segno
 
     out = io.StringIO()
-    segno.make(f"http://{addresses[0]}:{port}/", error="m", micro=False).terminal(
-        out=out, border=2, compact=True
-    )
+    segno.make(_address(addresses[0], port), error="m", micro=False).terminal(out=out, border=2, compact=True)
     return [
         "",
         out.getvalue().rstrip("\n"),

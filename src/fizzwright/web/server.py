@@ -18,7 +18,7 @@ from fizzwright.errors import FizzwrightError, NotFound
 from fizzwright.papers.typeface import font_folder
 from fizzwright.web import dial_pages, door_pages, papers_pages, plan_pages, survey_pages, workshop_pages
 from fizzwright.web.guard import Guard
-from fizzwright.web.site import Site, page, posted, style_text
+from fizzwright.web.site import Site, either, page, posted, style_text
 
 __all__ = ["built"]
 
@@ -79,7 +79,7 @@ def _routes() -> list[Route]:
         post(f"{job}/station", plan_pages.keep_station),
         get(f"{job}/dial", dial_pages.dial),
         get(f"{job}/dial/now", dial_pages.now),
-        Route(f"{job}/readings", dial_pages.take, methods=["POST"]),
+        Route(f"{job}/readings", either(dial_pages.take_sent, dial_pages.take_typed), methods=["POST"]),
         get(f"{job}/papers", papers_pages.papers),
         get(f"{job}/papers/plan.pdf", papers_pages.plan_pdf),
         get(f"{job}/job.toml", workshop_pages.export_job),

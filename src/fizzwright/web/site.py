@@ -23,7 +23,7 @@ from fizzwright.web import numbers
 from fizzwright.web.login import Door
 from fizzwright.workshop import Workshop
 
-__all__ = ["Site", "page", "posted", "see_other", "site_of", "style_text", "versioned"]
+__all__ = ["Site", "either", "page", "posted", "see_other", "site_of", "style_text", "svg", "versioned"]
 
 STAGES = (("survey", "Survey"), ("plan", "Plan"), ("dial", "Dial in"), ("papers", "Papers"))
 
@@ -109,6 +109,21 @@ def posted(handler: Callable[[Request, FormData], Response]) -> Callable[[Reques
     async def handle(request: Request) -> Response:
         async with request.form(max_files=1, max_fields=600, max_part_size=1_000_000) as form:
             return await run_in_threadpool(handler, request, form)
+
+    return handle
+
+
+def either(
+    of_json: Callable[[Request, bytes], Response], of_form: Callable[[Request, FormData], Response]
+) -> Callable[[Request], Any]:
+    """A handler of what a script sends as JSON and what a plain form sends, each run in a thread."""
+    typed = posted(of_form)
+
+    async def handle(request: Request) -> Response:
+        if "json" not in request.headers.get("content-type", ""):
+            answer: Response = await typed(request)
+            return answer
+        return await run_in_threadpool(of_json, request, await request.body())
 
     return handle
 

@@ -10,12 +10,14 @@ from fizzwright.result import Assumption, Finding, Level
 from fizzwright.stages.plan_result import (
     CeilingSet,
     DayCurves,
+    InputShare,
     Ledger,
     LedgerLine,
     NextReading,
     PlanResult,
     Station,
 )
+from tests.unit.papers.papers_more import risk
 from tests.unit.papers.papers_plans import band, changed, day, made_up_plan, stations
 
 HOSTILE = '#evil[*x*] "quoted" \\back\\slash <b>&amp; ]] $x^2$ @preview/none:1.0 🐟 \u0007'
@@ -91,6 +93,8 @@ def _hostile(plan: PlanResult) -> PlanResult:
         trail=trail,
         next_readings=readings,
         trade=dataclasses.replace(plan.trade, sentence=HOSTILE),
+        levers=(dataclasses.replace(plan.levers[0], name=HOSTILE, change=HOSTILE, sentence=HOSTILE),),
+        input_shares=(InputShare(HOSTILE, 0.9),),
     )
 
 
@@ -111,6 +115,8 @@ def _long(plan: PlanResult) -> PlanResult:
         stations=line,
         ledger=Ledger(lines, 1e-3),
         next_readings=readings,
+        levers=(dataclasses.replace(plan.levers[0], name=LONG, change=LONG, sentence=LONG),) * 4,
+        input_shares=tuple(InputShare(LONG, 0.09) for _ in range(10)),
     )
 
 
@@ -186,4 +192,11 @@ def extreme_plans() -> dict[str, PlanResult]:
         "crowded line": _crowd(plan),
         "short line": _short(plan),
         "gas from the air": _reversed(plan),
+        "no animals": changed(plan, risk=None, ramp=()),
+        "nothing more": changed(
+            plan, risk=None, ramp=(), stability=None, front=(), levers=(), input_shares=()
+        ),
+        "risk over its alarm": changed(plan, risk=risk(plan.day, 6.0)),
+        "risk near nothing": changed(plan, risk=risk(_flat(0.0), 1e6)),
+        "clocks all alike": changed(plan, front=tuple(dataclasses.replace(plan.front[2]) for _ in range(6))),
     }

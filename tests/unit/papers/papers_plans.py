@@ -19,10 +19,8 @@ from fizzwright.stages.plan_result import (
     Station,
     Trade,
 )
-
-
-def band(value: float, unit: str, low: float, high: float, basis: Basis = Basis.PROPAGATED) -> Estimate:
-    return Estimate(value, unit, low, high, basis)
+from tests.unit.papers.papers_bands import band
+from tests.unit.papers.papers_more import more_of_the_plan
 
 
 def day(
@@ -281,6 +279,7 @@ def made_up_plan() -> PlanResult:
         ),
         draws_count=600,
         trail=trail(),
+        **more_of_the_plan(day()),
     )
 
 

@@ -17,9 +17,9 @@ from tests.unit.papers.papers_plans import band, changed, made_up_plan
 FIGURES: dict[str, Callable[..., str]] = {
     name: getattr(papers, name)
     for name in papers.__all__
-    if name.startswith(("day_strip", "gas_line", "ledger", "next_readings"))
+    if name.startswith(("day_strip", "gas_line", "ledger", "next_readings", "input_bars", "steady_front"))
 }
-IN_UNITS = [name for name in FIGURES if name.startswith(("gas_line", "ledger"))]
+IN_UNITS = [name for name in FIGURES if name.startswith(("gas_line", "ledger", "steady_front"))]
 PLANS = extreme_plans()
 
 
@@ -91,7 +91,7 @@ def test_hostile_words_stay_words(figure: str) -> None:
     root = read(svg)
     assert not [e for e in root.iter() if e.tag.endswith("}b")]
     assert "\u0007" not in svg
-    if not figure.startswith(("day", "gas_line_paper")):
+    if not figure.startswith(("day", "gas_line_paper", "steady_front")):
         assert "#evil[*x*]" in " ".join(root.itertext())
     assert '"quoted"' in HOSTILE
     assert 'class="quoted' not in svg
@@ -160,7 +160,7 @@ def test_the_present_reads_out_beside_its_line(figure: str, now_min: float) -> N
     svg = FIGURES[figure](made_up_plan(), now_min=now_min)
     assert collisions(svg) == []
     assert outside(svg) == []
-    assert len(texts(svg)) == len(texts(FIGURES[figure](made_up_plan()))) + 3
+    assert len(texts(svg)) == len(texts(FIGURES[figure](made_up_plan()))) + 4
 
 
 def test_gas_line_shows_every_station_with_pressure_flow_and_loss() -> None:

@@ -13,13 +13,18 @@ import numpy as np
 
 from fizzwright.papers.plan_sheet import plan_sheet
 from tests.unit.papers.pages import page_pictures, read_png, write_png
+from tests.unit.papers.papers_failures import made_up_failures
 from tests.unit.papers.papers_plans import made_up_plan
 
 GOLDEN = Path(__file__).parents[2] / "golden" / "papers"
 
 
+def _sheet() -> bytes:
+    return plan_sheet(made_up_plan(), failures=made_up_failures(), today=date(2026, 11, 24))
+
+
 def test_pages_look_as_they_did(tmp_path: Path) -> None:
-    pages = page_pictures(plan_sheet(made_up_plan(), today=date(2026, 11, 24)), tmp_path)
+    pages = page_pictures(_sheet(), tmp_path)
     if os.environ.get("FIZZWRIGHT_NEW_GOLDENS"):
         for old in GOLDEN.glob("plan-*.png"):
             old.unlink()
@@ -37,7 +42,7 @@ def test_pages_look_as_they_did(tmp_path: Path) -> None:
 
 
 def test_pages_have_white_margins(tmp_path: Path) -> None:
-    for page in page_pictures(plan_sheet(made_up_plan(), today=date(2026, 11, 24)), tmp_path):
+    for page in page_pictures(_sheet(), tmp_path):
         # 13 mm at 50 dots an inch are 25 dots.
         assert page[:, :25].min() > 245
         assert page[:, -25:].min() > 245

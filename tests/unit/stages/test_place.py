@@ -13,6 +13,7 @@ from fizzwright.stages.place_bands import factor_band, share_band
 from fizzwright.stages.place_compare import Figure, judge, ranks
 from fizzwright.stages.place_runs import PRESETS, bed_speeds_m_s, settle
 from fizzwright.stages.place_sweep import sweep_spots
+from tests.rules.test_citations import assert_trail_is_true, executed
 
 JOB = example_text("library-foyer-120.toml")
 SMALL = {
@@ -95,6 +96,11 @@ def test_a_flat_map_is_said_in_plain_words(found):
 def test_the_same_job_gives_the_same_answer(found):
     again = place(small_job(), Asked("draft"))
     assert again.places == found.places
+
+
+def test_the_equations_listed_are_the_equations_run():
+    found, ran = executed(lambda: place(small_job(), Asked("draft")))
+    assert_trail_is_true(found.trail, ran)
 
 
 def test_a_job_without_layout_is_told_what_to_add():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import signal
 import subprocess
@@ -18,7 +17,9 @@ ARGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-PHONE = "Mozilla/5.0 (Linux; Android 14) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/130.0 Mobile Safari/537.36"
+PHONE = (
+    "Mozilla/5.0 (Linux; Android 14) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/130.0 Mobile Safari/537.36"
+)
 SIZES = {
     "desk": {"viewport": {"width": 1280, "height": 800}},
     "phone": {
@@ -37,7 +38,16 @@ class Server:
         self.folder, self.port, self.process = folder, port, None
 
     def start(self):
-        command = [sys.executable, "-m", "fizzwright", "serve", "--data", str(self.folder), "--port", str(self.port)]
+        command = [
+            sys.executable,
+            "-m",
+            "fizzwright",
+            "serve",
+            "--data",
+            str(self.folder),
+            "--port",
+            str(self.port),
+        ]
         self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
         first = self.process.stdout.readline()
         found = re.fullmatch(r"http://127\.0\.0\.1:(\d+)/\n", first)
@@ -131,6 +141,3 @@ def look(chromium):
 def axe():
     """The text of the accessibility checker."""
     return (Path(__file__).parents[1] / "vendored" / "axe.min.js").read_text(encoding="utf-8")
-
-
-os.environ.setdefault("NO_PROXY", "127.0.0.1")

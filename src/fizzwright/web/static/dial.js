@@ -3,7 +3,7 @@
 (() => {
   const at = (id) => document.getElementById(id);
   const root = at("dial"), slug = root.dataset.slug, shelf = "fizzwright:" + slug;
-  let taps = [], away = 0, sending = false, drift = 0, letIn = true, refusal = "";
+  let taps = [], away = 0, sending = false, renewing = false, stale = false, drift = 0, letIn = true, refusal = "";
 
   // ---- what this phone keeps
   const waiting = () => {
@@ -62,15 +62,28 @@
   };
 
   // ---- sending: all that waits, again and again, until the workshop says it has it
-  const ask = async (path, options) => {
-    const stop = new AbortController(), timer = setTimeout(() => stop.abort(), 4000);
+  const ask = async (path, options, patience = 4000) => {
+    const stop = new AbortController(), timer = setTimeout(() => stop.abort(), patience);
     try { return await fetch(path, { ...options, signal: stop.signal, credentials: "same-origin" }); }
     finally { clearTimeout(timer); }
   };
   const send = async () => {
     const list = waiting();
-    if (sending || !list.length) return;
-    sending = true;
+    if (list.length && !sending) {
+      sending = true;
+      await hand(list);
+      sending = false;
+      say();
+    }
+    if (stale && !away && !renewing) {
+      renewing = true;
+      stale = false;
+      if (!await renew()) stale = true;
+      renewing = false;
+      say();
+    }
+  };
+  const hand = async (list) => {
     try {
       const answer = await ask("/job/" + slug + "/readings", {
         method: "POST", headers: { "content-type": "application/json", accept: "application/json" },
@@ -84,20 +97,20 @@
         const why = Object.values(told.refused);
         refusal = why.length ? "Not kept: " + why.join("; ") + "." : "";
         away = 0;
-        await renew();
+        stale = true;
+        say();
       } else if (letIn) { away = away || Date.now(); }
     } catch { away = away || Date.now(); }
-    sending = false;
-    say();
   };
   const renew = async () => {
     try {
-      const answer = await ask("/job/" + slug + "/dial/now", { headers: { accept: "application/json" } });
-      if (!answer.ok) return;
+      const answer = await ask("/job/" + slug + "/dial/now", { headers: { accept: "application/json" } }, 30000);
+      if (!answer.ok) return false;
       const told = await answer.json();
       at("now").innerHTML = told.top; at("today").innerHTML = told.reads; at("means").innerHTML = told.means;
       tick();
-    } catch { /* what stands on the page still stands, with its age */ }
+      return true;
+    } catch { return false; /* what stands on the page still stands, with its age */ }
   };
 
   // ---- taps
