@@ -110,7 +110,8 @@ def _house() -> Markup:
 
 
 def _local(moment: datetime, zone: str, form: str = "%d %b %Y, %H:%M") -> str:
-    return moment.astimezone(ZoneInfo(zone)).strftime(form).lstrip("0").replace(" ", NBSP)
+    text = moment.astimezone(ZoneInfo(zone)).strftime(form)
+    return (text.lstrip("0") if form.startswith("%d") else text).replace(" ", NBSP)
 
 
 def _scale(low: float, high: float, marks: Iterable[tuple[float, str]], minor: int) -> Markup:

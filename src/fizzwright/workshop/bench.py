@@ -60,22 +60,30 @@ class _Kept(Generic[Value]):
         """The answer kept under a key, made now where there is none; other keys need not wait for it."""
         with self._lock:
             making = self._making.setdefault(key, threading.Lock())
-        with making:
-            known = self.peek(key)
-            if known is None:
-                known = make()
+        try:
+            with making:
+                known = self.peek(key)
+                if known is None:
+                    known = make()
+                    self._keep(key, known)
+                return known
+        finally:
+            with self._lock:
+                self._making.pop(key, None)
+
+    def _keep(self, key: object, known: Value) -> None:
         with self._lock:
-            self._making.pop(key, None)
             self._found[key] = known
-            self._found.move_to_end(key)
             while len(self._found) > self._most:
                 self._found.popitem(last=False)
-        return known
 
     def peek(self, key: object) -> Value | None:
         """The answer kept under a key, or None; makes nothing."""
         with self._lock:
-            return self._found.get(key)
+            known = self._found.get(key)
+            if known is not None:
+                self._found.move_to_end(key)
+            return known
 
 
 class Workshop:
@@ -83,6 +91,7 @@ class Workshop:
 
     def __init__(self, app: App, store: Store, *, now: Callable[[], datetime]) -> None:
         self.app, self.store, self.now = app, store, now
+        self._jobs: _Kept[Job] = _Kept(4 * KEPT_PLANS)
         self._plans: _Kept[Planned] = _Kept(KEPT_PLANS)
         self._ready: _Kept[Ready] = _Kept(KEPT_PLANS)
         self._dials: _Kept[DialResult] = _Kept(KEPT_PLANS)
@@ -99,7 +108,8 @@ class Workshop:
         """The job read from its text, or one InputError with every fault in it."""
         from fizzwright.job.file import read_job
 
-        return read_job(kept.text, name=f"{kept.slug}.toml")
+        name = f"{kept.slug}.toml"
+        return self._jobs.get((name, kept.text), lambda: read_job(kept.text, name=name))
 
     def survey(self, kept: JobKept) -> SurveyResult:
         """What the tank is and needs, before any gas is planned."""
