@@ -77,6 +77,7 @@ def test_nothing_leads_sideways_on_a_small_phone(begun, look, name):
         watched.complaints.clear()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "most_ms"), [("desk", 120), ("phone", 200)])
 def test_a_slider_answers_at_once(begun, look, size, most_ms):
     """From the pointer to new numbers on the screen; the best of three medians, so that a busy machine
