@@ -227,7 +227,7 @@ def _short_ph(aired: AiredReading, grid: WaterGrid, *, level: float, water_c: fl
         depth_cm=aired.depth_cm,
         velocity_cm_h=1.0,
         water_c=water_c,
-        ionic_strength_mol_l=float(np.median(grid.ionic_strength_mol_l)),
+        ionic_strength_mol_l=float(np.quantile(grid.ionic_strength_mol_l, 0.5)),
         air_co2_mg_l=level,
     )
     curve = airing_curve(START_CO2_MG_L, grid.alk_meq_l[few], glass=glass)

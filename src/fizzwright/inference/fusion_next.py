@@ -87,7 +87,7 @@ def _kh_sources(found: Posterior) -> dict[str, float]:
     if r.kits:
         _, spread = end_point(found.grid)
         width = min(kit.high_dkh - kit.low_dkh for kit in r.kits) * DKH_MEQ_L
-        doubts["KH kit"] = width**2 / 12.0 + float(np.median(spread)) ** 2
+        doubts["KH kit"] = width**2 / 12.0 + float(np.quantile(spread, 0.5)) ** 2
         share = found.weight_frac.sum(axis=0)
         doubts["phosphate"] = (PHOSPHATE_ERROR_FRAC * float(share @ found.beside.phosphate_meq_l)) ** 2
         doubts["tint"] = (TINT_ERROR_FRAC * float(share @ found.beside.tint_meq_l)) ** 2

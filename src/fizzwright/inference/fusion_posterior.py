@@ -119,7 +119,7 @@ def _held(share: Array, axis: Array) -> tuple[float, float]:
 
 def _weighed(readings: Readings, span: Span) -> Posterior:
     grid = water_grid(readings, span)
-    strength = float(np.median(grid.ionic_strength_mol_l))
+    strength = float(np.quantile(grid.ionic_strength_mol_l, 0.5))
     beside = beside_carbonate(readings.beside, grid.ph, water_c=readings.water_c, strength_mol_l=strength)
     # Nodes lie even in the logarithm of alkalinity; a flat prior in dKH weighs them by their size.
     weight = np.broadcast_to(grid.alk_meq_l[:, None], grid.co2_mg_l.shape).copy()
